@@ -92,7 +92,6 @@ def _page(workshop: "Workshop", says: str = "") -> str:
         devices=show_devices(workshop),
         people=tuple((number, name, has_pin(workshop, number), is_locked(workshop, number)) for number, name in here),
         says=says,
-        demo=workshop.settings.demo,
         zone=workshop.settings.timezone,
         act_id=workshop.new_id(),
         up=way_up(request.path),

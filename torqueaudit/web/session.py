@@ -77,6 +77,7 @@ def add_session(app: Flask, workshop: "Workshop", *, owner_only: bool = False) -
         return {
             "asking": asking,
             "may_open": partial(opens, asking.reach),
+            "is_demo": lambda: workshop.settings.demo,
             "form_token": asking.form,
             "form_field": field,
         }

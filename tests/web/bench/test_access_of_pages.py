@@ -5,8 +5,10 @@ from typing import Any
 
 import pytest
 
+from torqueaudit.model.act import Say
 from torqueaudit.web.access import OPENED_TO, REACHES
 from torqueaudit.web.app import create_app
+from torqueaudit.workshop.register.settings import settle
 
 from .phone import LetIn
 
@@ -66,3 +68,21 @@ def test_each_role_opens_what_its_row_says(phones: dict[str, Any], book: Any) ->
                 assert status in allowed, (name, reach, status)
             else:
                 assert status == turned_away, (name, reach, status)
+
+
+def test_every_page_of_the_workshop_says_once_that_a_book_is_a_demo(
+    phones: dict[str, Any], book: Any, yard: Any
+) -> None:
+    """A new page has it by what it is made from, and none has it twice."""
+    settle(yard.workshop, {"demo": True}, Say("P-1"))
+    seen, desk = 0, phones["foreman"]
+    for _, path, way in routes(book):
+        path = re.sub(r"<any\((\w+)[^>]*>", r"\1", path)  # noqa: PLW2901  # the address itself
+        for part, filled in FILLED.items():
+            path = path.replace(part, filled)  # noqa: PLW2901  # as above
+        page = desk.open(path).page if way == "GET" else ""
+        if re.search(r"bench-[0-9a-f]+\.css", page):
+            seen += 1
+            assert 1 == page.count("DEMO: an invented workshop"), path
+
+    assert seen > 20

@@ -87,3 +87,12 @@ def test_who_is_not_signed_in_finds_nothing(bench: str, get: Callable[..., Any],
     assert 403 == answer.status
     assert "search" not in record
     assert [] == disclosures_of(yard.workshop, "", 9)
+
+
+def test_a_person_who_is_found_has_a_page_for_a_foreman_alone(let_in: LetIn, yard: Any) -> None:
+    """A mechanic is shown the name and the reason, as before."""
+    del yard
+    phone = let_in().sign_in("P-1").open("find?find=quill")
+    assert "office/person/P-2" in phone.page
+    phone.sign_in("P-2").open("find?find=quill")
+    assert (True, False) == ("Basto Quill" in phone.text, "office/person" in phone.page)

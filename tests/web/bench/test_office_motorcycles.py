@@ -54,6 +54,17 @@ def test_one_that_will_not_come_back(desk: Any, yard: Any) -> None:
     assert (200, "gone") == (desk.status, entries(yard, "V-1")[-1].what), desk.text
 
 
+def test_a_false_arrival_is_taken_back(desk: Any, yard: Any) -> None:
+    """With the reason; then nothing is left to take back."""
+    yard.arrive()
+    arrived = entries(yard, "V-1")[-1]
+    desk.open("office/motorcycle/V-1")
+    assert "2031-04-02: it arrived (P-1)" in desk.text
+    desk.tap("Take it back", entry=str(arrived.sequence), why="it was another motorcycle")
+    assert (200, arrived.sequence) == (desk.status, entries(yard, "V-1")[-1].said["entry"])
+    assert "Take it back" not in desk.text
+
+
 def test_the_newest_are_listed_and_the_others_are_found(desk: Any, yard: Any) -> None:
     """However many there are."""
     for number in range(31):

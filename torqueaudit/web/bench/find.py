@@ -6,6 +6,7 @@ from flask import g, redirect, render_template, request
 
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.nearest import letters_of
+from torqueaudit.web.access import opens
 from torqueaudit.web.addresses import way_up
 from torqueaudit.workshop.search.find import find
 
@@ -28,31 +29,30 @@ def add_find_page(app: "Flask", workshop: "Workshop") -> None:
         """Show what was found and why, or lead there where that was named whole, so that nobody asks why."""
         typed = request.args.get("find", "").strip()
         if not typed:
-            return _page(workshop, typed)
+            return _page(typed)
         say = Say(g.asking.person, came=Came("page", "PIN", g.asking.device))
         try:
             found = find(workshop, typed, say)
         except Refused as refused:
-            return _page(workshop, typed, refused=refused.says), 422
+            return _page(typed, refused=refused.says), 422
         if straight := _straight(found):
             return redirect(straight, 303)
-        return _page(workshop, typed, found)
+        return _page(typed, found)
 
 
-def _page(workshop: "Workshop", typed: str, found: "Found | None" = None, refused: str = "") -> str:
+def _page(typed: str, found: "Found | None" = None, refused: str = "") -> str:
     return render_template(
         "bench/find.html",
         typed=typed,
         found=found,
         refused=refused,
         address=address_of,
-        demo=workshop.settings.demo,
         up=way_up(request.path),
     )
 
 
 def address_of(hit: "Hit") -> str:
-    """The page of something that was found; "" where it has none."""
+    """The page of something that was found; "" where it has none that whoever asks may open."""
     match hit.noun:
         case "job":
             return f"job/{hit.number}"
@@ -60,6 +60,8 @@ def address_of(hit: "Hit") -> str:
             return f"vehicle/{hit.number}"
         case "wrench":
             return f"w/{hit.number}"
+        case "person" if opens(g.asking.reach, "office_person"):
+            return f"office/person/{hit.number}"
         case _:
             return ""
 

@@ -53,7 +53,6 @@ def add_life_page(app: "Flask", workshop: "Workshop") -> None:
             one=one,
             other=other,
             refused=refused,
-            demo=workshop.settings.demo,
             up=way_up(request.path),
         )
         return (page, 422) if refused else page

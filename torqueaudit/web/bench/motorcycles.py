@@ -145,7 +145,6 @@ def _open_work(workshop: "Workshop") -> str:
         "bench/motorcycles.html",
         found=_open(workshop),
         up="./",
-        demo=workshop.settings.demo,
         nights_missed=heartbeat(workshop).says if g.asking.reach == "foreman" else None,
     )
 

@@ -68,7 +68,6 @@ def _whose(workshop: "Workshop", numbers: tuple[str, ...] = (), beforehand: tupl
             "of": {noun: [each.kind for each in offered if _noun(each.kind) == noun] for noun in FIELDS},
             "wrenches": [(each.number, each.tag) for each in wrenches(workshop)],
             "people": [(each.number, name) for each, name in people(workshop) if not each.left],
-            "demo": workshop.settings.demo,
         },
     )
 

@@ -1,6 +1,7 @@
 """Motorcycles of the office: the newest, what was entered wrong of one put right, and one that will not come back."""
 
 from collections.abc import Iterator, Mapping
+from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -10,20 +11,23 @@ from torqueaudit.book import queries
 from torqueaudit.model.act import Say
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.vehicle.instrument import Instrument
+from torqueaudit.model.vehicle.vehicle import standing_events
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.office.new_motorcycle import INSTRUMENTS, read_year
 from torqueaudit.web.office.told import Sent, page_of_office, told
 from torqueaudit.web.typed import Typed
-from torqueaudit.workshop.vehicles.corrections import Rejudged, change_vehicle, what_changed
+from torqueaudit.workshop.vehicles.corrections import Rejudged, change_vehicle, said_in, strike_of_vehicle, what_changed
 from torqueaudit.workshop.vehicles.gone import gone
 
 if TYPE_CHECKING:
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
+    from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.vehicle.vehicle import Vehicle
     from torqueaudit.workshop.door.workshop import Workshop
 
+MOST_EVENTS = 12  # that can be taken back here, the newest first
 NEWEST = 30  # that are listed; any other is found by its name, its plate or its number
 
 
@@ -57,7 +61,8 @@ def _list(workshop: "Workshop") -> str:
 
 
 def _page(workshop: "Workshop", own: str, sent: Sent | None = None) -> str:
-    vehicle = workshop.vehicle(own)
+    vehicle, entries = workshop.vehicle(own), workshop.book.entries(f"vehicle/{own}")
+    events = sorted(standing_events(vehicle, entries), key=lambda each: each.sequence, reverse=True)[:MOST_EVENTS]
     return page_of_office(
         workshop,
         "motorcycle.html",
@@ -65,6 +70,7 @@ def _page(workshop: "Workshop", own: str, sent: Sent | None = None) -> str:
         subject=f"vehicle/{own}",
         vehicle=vehicle,
         instruments=INSTRUMENTS,
+        events={str(each.sequence): _event(workshop, each) for each in events},
         rejudged=tuple(_rejudged(workshop, vehicle)),
     )
 
@@ -75,6 +81,11 @@ def _rejudged(workshop: "Workshop", vehicle: "Vehicle") -> Iterator[Rejudged]:
     entries = workshop.book.entries(f"vehicle/{vehicle.number}")
     for entry in (each for each in entries if each.what == "changed" and str(each.sequence) == asked):
         yield from what_changed(workshop, entry).rejudged
+
+
+def _event(workshop: "Workshop", event: "Entry") -> str:
+    """Something that was told of it, with its day and who said it: "2031-04-02: it arrived (P-2)"."""
+    return f"{workshop.local_day(datetime.fromisoformat(event.happened_at))}: {said_in(event)} ({event.who})"
 
 
 def _put_right(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
@@ -94,4 +105,9 @@ def _gone(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
     return f"office/motorcycle/{own}"
 
 
-TELLS: Mapping[str, Any] = {"put-right": _put_right, "gone": _gone}
+def _struck(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
+    strike_of_vehicle(workshop, own, typed.number("entry"), typed.one("why"), say)
+    return f"office/motorcycle/{own}"
+
+
+TELLS: Mapping[str, Any] = {"put-right": _put_right, "gone": _gone, "strike": _struck}

@@ -74,7 +74,6 @@ def page_of_office(
         typed=sent.typed if sent else None,
         act_id=workshop.new_id(),
         seen=len(workshop.book.entries(subject)) if subject else 0,
-        demo=workshop.settings.demo,
         up=way_up(request.path),
         **shown,
     )

@@ -101,7 +101,7 @@ def strike_of_vehicle(workshop: Workshop, number: str, entry: int, why: str, say
 
     record(workshop, say, ActName.STRIKE_OF_VEHICLE, subject, said, build)
     target = next(each for each in workshop.book.entries(subject) if each.sequence == entry)
-    return StruckOff(number, entry, _said(target))
+    return StruckOff(number, entry, said_in(target))
 
 
 def _news(vehicle: Vehicle, known: dict[str, str], change: VehicleChange) -> tuple[dict[str, Any], Vehicle]:
@@ -174,11 +174,12 @@ def _event(number: str, entries: list[Entry], entry: int) -> Entry:
         return target
     if any(each.what == STRUCK and each.said["entry"] == entry for each in entries):
         raise Refused(f"entry {entry} is struck already")
-    has = "; ".join(f"#{each.sequence} says that {_said(each)}" for each in standing)
+    has = "; ".join(f"#{each.sequence} says that {said_in(each)}" for each in standing)
     raise Refused(f"entry {entry} is nothing to be struck of {number}. {has or 'It has no arrival and no report'}")
 
 
-def _said(event: Entry) -> str:
+def said_in(event: Entry) -> str:
+    """What an event of a vehicle says, as it stands in a sentence: "it arrived", "rear-axle-nut was undone"."""
     moved = {ARRIVED: "it arrived", GONE: "it is gone", EXCHANGED: "its instrument was replaced"}
     moved[READ_OFF] = "it was read"
     return moved.get(event.what) or f"{event.said['position']} was undone"
