@@ -25,6 +25,11 @@ def seals_of(book: Path) -> Path:
     return book.with_name(f"{book.name}.seals")
 
 
+def drafts_of(book: Path) -> Path:
+    """The folder of the procedures that are still being written, with their pictures."""
+    return book.with_name(f"{book.name}.drafts")
+
+
 def heads_of(book: Path) -> Path:
     """The file of the heads that it told."""
     return book.with_name(f"{book.name}.heads")
@@ -42,7 +47,7 @@ def backed_up_of(book: Path) -> Path:
 
 def folders_of(book: Path) -> tuple[Path, ...]:
     """The folders that a copy of it holds."""
-    return photos_of(book), papers_of(book), seals_of(book)
+    return photos_of(book), papers_of(book), seals_of(book), drafts_of(book)
 
 
 def written_of(book: Path) -> tuple[Path, ...]:

@@ -108,7 +108,7 @@ def restore(*, source: Path, printed: str | None, shorter: bool, why: str, by: s
 def export(*, folder: Path, with_personal: bool) -> None:
     """Write everything into a new folder DIR, to be read and checked without this program.
 
-    Entries byte for byte as they were hashed, free words, lists as CSV, photos, papers, seals, and a list of digests.
+    Entries byte for byte as they were hashed, words, lists as CSV, photos, papers, seals, drafts, and digests of all.
     """
     from torqueaudit.book.copies.export import export
     from torqueaudit.reports.data import harmless

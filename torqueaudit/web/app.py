@@ -44,6 +44,7 @@ from torqueaudit.web.office.motorcycles import add_motorcycle_office
 from torqueaudit.web.office.new_motorcycle import add_new_motorcycle
 from torqueaudit.web.office.people import add_people_list
 from torqueaudit.web.office.person import add_one_person
+from torqueaudit.web.office.procedures.pages import add_procedure_pages
 from torqueaudit.web.office.settings import add_settings_pages
 from torqueaudit.web.office.wrench import add_one_wrench
 from torqueaudit.web.office.wrenches import add_wrench_list
@@ -188,3 +189,4 @@ def _add_office_pages(app: RecordServer, workshop: "Workshop") -> None:
     add_office_labels(app, workshop)
     add_motorcycle_office(app, workshop)
     add_new_motorcycle(app, workshop)
+    add_procedure_pages(app, workshop)

@@ -19,7 +19,7 @@ class Shows(Protocol):
     def html(self) -> str:
         """The page that it shows."""
 
-    def tap(self, says: str, **typed: str) -> object:
+    def tap(self, says: str, /, **typed: str) -> object:
         """Type into the fields of a form, and tap the button that begins so."""
 
 

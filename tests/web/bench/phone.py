@@ -25,6 +25,7 @@ class Form:
         self.fields: list[tuple[str, str]] = []
         self.names: set[str] = set()
         self.required: set[str] = set()
+        self.ticks: list[tuple[str, str]] = []  # every tick that it has, also those that are not ticked
         self.buttons: list[Button] = []
         self.choices: dict[str, int] = {}  # where the choice of each list stands among the fields
 
@@ -40,7 +41,7 @@ class Forms(HTMLParser):
         self._open: Form | None = None
         self._button: list[str] | None = None
         self._link: list[str] | None = None
-        self._select = ""
+        self._select, self._area = "", False
         self.feed(page)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
@@ -53,6 +54,9 @@ class Forms(HTMLParser):
             self._input(self._open, told)
         elif tag == "select" and self._open:
             self._select = told.get("name", "")
+        elif tag == "textarea" and self._open:
+            self._input(self._open, told)
+            self._area = True
         elif tag == "option" and self._open:
             self._option(self._open, told)
         elif tag == "button":
@@ -64,6 +68,8 @@ class Forms(HTMLParser):
         form.names.add(told.get("name", ""))
         if "required" in told:
             form.required.add(told.get("name", ""))
+        if told.get("type") == "checkbox":
+            form.ticks.append((told.get("name", ""), told.get("value", "")))
         if told.get("type") in ("radio", "checkbox") and "checked" not in told:
             return
         if told.get("type") != "file":
@@ -81,6 +87,8 @@ class Forms(HTMLParser):
     def handle_endtag(self, tag: str) -> None:
         if tag == "form":
             self._open = None
+        elif tag == "textarea":
+            self._area = False
         elif tag == "button" and self._button and self._open:
             name, value, says = self._button
             self._open.buttons.append(Button(name, value, " ".join(says.split())))
@@ -91,6 +99,9 @@ class Forms(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         self.text += data
+        if self._area and self._open:
+            name, value = self._open.fields[-1]
+            self._open.fields[-1] = name, value + data
         if self._button:
             self._button[2] += data
         if self._link:
@@ -146,12 +157,18 @@ class Phone:
                     return form, button
         raise AssertionError(f"no button {says!r} on {self.address}: {self.text}")
 
-    def tap(self, says: str, **typed: str) -> "Phone":
+    def tap(self, says: str, /, **typed: str) -> "Phone":
         """Type into the fields of a form, and tap the button that begins so."""
         form, button = self.form_of(says)
         self.taps += 1
         self.typed += sum(len(each) for each in typed.values())
         return self.send(form, button, typed)
+
+    def tick(self, says: str, *, left: int = 0) -> "Phone":
+        """Tick everything that may be ticked in a form, but `left` at its end, and tap the button that begins so."""
+        form, button = self.form_of(says)
+        form.fields += form.ticks[: len(form.ticks) - left]
+        return self.send(form, button, {})
 
     def send(self, form: Form, button: Button, typed: dict[str, str], headers: dict[str, str] | None = None) -> "Phone":
         """Send a form as a browser does, with the fields as they stand where nothing else was typed."""

@@ -68,7 +68,7 @@ class Device:
         begins = re.compile(rf"^\s*{re.escape(says)}")
         return self.page.locator(what).filter(has_text=begins, visible=True).first
 
-    def tap(self, says: str, **typed: str) -> "Device":
+    def tap(self, says: str, /, **typed: str) -> "Device":
         """Type into fields by their names, tap the button or link that begins so, and wait for the page it leads to."""
         for name, value in typed.items():
             self.tell(name, value)

@@ -255,6 +255,30 @@ def test_the_office(signed_in: SignedIn, yard: Any) -> None:
     assert [] == looks.said
 
 
+def test_the_procedures(signed_in: SignedIn) -> None:
+    """Begun, typed with a mistake, pasted, seen as at the bench, entered, and read by somebody else."""
+    desk = signed_in("P-1")
+    looks = Looks(desk)
+    desk.open("office/procedures").unfold("Write a procedure").tap("Begin", title="Swing arm")
+    looks.at("draft-begun", has="to put right before it can be entered")
+    source = {"document": "Heron 300 manual", "edition": "2", "model": "Heron 300", "years": "2028 2031"}
+    desk.open("office/draft/swing-arm/new-source").tap("Keep it", **source)
+    desk.open("office/draft/swing-arm/new-tighten").tap("Keep it", name="swing arm nut", torque="88 Nmm", count="six")
+    looks.at("draft-piece", has="kept. 3 to put right, told at the field")
+    desk.tap("Keep it", torque="88 N·m", tolerance="10 %", page="7-2", count="")
+    looks.at("draft", has="see it as the bench shows it")
+    desk.open("office/draft/swing-arm/table").tap("Look at it", table="Fastener;Torque;Page\nlink bolt;45 Nmm;7-3")
+    looks.at("draft-table", has="line 2: link bolt")
+    looks.at("draft-bench", "office/draft/swing-arm/bench", has="no re-check is planned")
+    looks.at("draft-recheck", "office/draft/swing-arm/recheck", has="when it is due")
+    desk.open("office/draft/swing-arm").tap("Enter it")
+    looks.at("procedure", has="somebody else reads it")
+    entered = desk.page.url.rpartition("/")[2]
+    looks.at("procedures", "office/procedures", has="not read against its source yet")
+    Looks(signed_in("P-2")).at("procedure-read", f"procedure/{entered}", has="take the document itself")
+    assert [] == looks.said
+
+
 def test_labels(signed_in: SignedIn, yard: Any, procedures: Any) -> None:
     """What is printed after the hand-over, of a job and of a person, and who comes with a tag."""
     yard.open(procedures / "front-wheel.toml")

@@ -22,7 +22,7 @@ from torqueaudit.ledger.chain import Head, head_of
 FORM = 1
 ENTRIES, HASHES, WORDS, PERSONAL = "entries.jsonl", "hashes.txt", "words.jsonl", "personal.jsonl"
 MANIFEST = "manifest.json"
-FOLDERS = ("photos", "papers", "seals")  # in the order of `places.folders_of`
+FOLDERS = ("photos", "papers", "seals", "drafts")  # in the order of `places.folders_of`
 _PIECE = 1024 * 1024
 
 

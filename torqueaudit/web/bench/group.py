@@ -4,7 +4,8 @@ import math
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
-    from torqueaudit.model.job.record import JobRecord
+    from collections.abc import Callable
+
     from torqueaudit.model.procedure.procedure import Fastener
 
 CENTRE, RADIUS = 60, 44  # of the drawing, in its own units
@@ -22,12 +23,15 @@ class GroupLine(NamedTuple):
     next: bool
 
 
-def group_lines(record: "JobRecord", fastener: "Fastener", stage: int) -> tuple[GroupLine, ...]:
-    """The bolts of a group by their numbers, clockwise from the top; nothing of a single fastener."""
+def group_lines(fastener: "Fastener", reached: "Callable[[str], bool]") -> tuple[GroupLine, ...]:
+    """The bolts of a group by their numbers, clockwise from the top, and which have `reached` the stage.
+
+    Nothing of a single fastener.
+    """
     if fastener.size == 1:
         return ()
     order = fastener.turning_order
-    left = [position for position in order if not record.reached(position, stage)]
+    left = [position for position in order if not reached(position)]
     return tuple(
         GroupLine(
             position=position,

@@ -16,6 +16,7 @@ ROOMS = (
     ("office/motorcycles", "Motorcycles", "entered, put right, gone"),
     ("office/labels", "Labels", "of jobs, wrenches and people"),
     ("office/settings", "Settings", "what the workshop has chosen"),
+    ("office/procedures", "Procedures", "written from a printed page, entered, read against it"),
     ("devices", "Devices and PINs", "let in, withdrawn, unlocked"),
     ("programs", "Other programs", "given what stands here"),
 )

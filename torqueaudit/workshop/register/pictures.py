@@ -2,11 +2,12 @@
 
 import errno
 import os
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from stat import S_ISREG
-from typing import IO, TYPE_CHECKING, NamedTuple
+from typing import IO, TYPE_CHECKING, NamedTuple, TypeAlias
 
-from torqueaudit.book import photos
+from torqueaudit.book import photos, queries
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.photo import Photo
 from torqueaudit.model.procedure.picture import Picture, require_name
@@ -22,20 +23,24 @@ _FLAGS = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 
 
 
 class _Made(NamedTuple):
-    """A picture as the text names it, and what is kept of it."""
+    """A picture as the text names it, and what is to be kept of it."""
 
     picture: Picture
     harmless: "Harmless"
     weighed: Photo
 
 
+Known: TypeAlias = Callable[[], Mapping[str, Picture]]  # the pictures that are kept already, by their digests
+
+
 class PicturesBeside:
     """The pictures in the folder of a procedure's text, each read once, however often the text names it."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, known: Known = dict) -> None:
         self._folder = folder
+        self._known = known
         self._asked: set[str] = set()  # also those that could not be read, as each takes a process
-        self._read: dict[str, _Made] = {}
+        self._read: dict[str, _Made | Picture] = {}
 
     def picture_in(self, name: str) -> Picture:
         """The picture in a file of this name, made harmless.
@@ -48,23 +53,32 @@ class PicturesBeside:
         self._asked.add(name)
         if name not in self._read:
             self._read[name] = self._made(name)
-        return self._read[name].picture
+        read = self._read[name]
+        return read.picture if isinstance(read, _Made) else read
 
     def keep(self, book: Path) -> None:
         """Put every picture on the disk beside a book; one that is there already stays. Raises BookError."""
-        for each in self._read.values():
+        for each in self._made_anew():
             photos.keep(book, *each.harmless, each.weighed)
 
     def keep_lost(self, book: Path) -> None:
         """Put back what was taken away meanwhile, as by whoever erased the same photo of a job. Raises BookError."""
-        for each in self._read.values():
+        for each in self._made_anew():
             photos.keep_lost(book, *each.harmless, each.weighed)
 
-    def _made(self, name: str) -> _Made:
-        from torqueaudit.photo import NotRead, make_shown_apart, shape_of  # few procedures have pictures
+    def _made_anew(self) -> Iterator[_Made]:
+        return (each for each in self._read.values() if isinstance(each, _Made))
+
+    def _made(self, name: str) -> _Made | Picture:
+        from hashlib import sha256
+
+        from torqueaudit.photo import MOST_BYTES, NotRead, make_shown_apart, shape_of  # few procedures have pictures
 
         try:
             with _opened(self._folder / name) as file:
+                if known := self._known().get(sha256(file.read(MOST_BYTES + 1)).hexdigest()):
+                    return known._replace(file=name, says="")  # made harmless once more it would be another picture
+                file.seek(0)
                 harmless = make_shown_apart(file)
         except NotRead as error:
             raise ValueError(f"{name}: {error}") from None
@@ -76,6 +90,12 @@ class PicturesBeside:
         weighed, (width, height) = photos.weigh(*harmless), shape_of(harmless)
         picture = Picture(file=name, says="", digest=weighed.digest, small=weighed.small, width=width, height=height)
         return _Made(picture, harmless, weighed)
+
+
+def kept_pictures(workshop: Workshop) -> dict[str, Picture]:
+    """The pictures of all procedures that lie whole beside the book, by their digests."""
+    found = (workshop.procedure(row.digest).procedure.pictures() for row in queries.procedures(workshop.book))
+    return {each.digest: each for pictures in found for each in pictures if _is_whole(workshop, each)}
 
 
 def picture_file(workshop: Workshop, procedure: str, digest: str, *, small: bool = False) -> bytes | None:
@@ -91,9 +111,13 @@ def picture_file(workshop: Workshop, procedure: str, digest: str, *, small: bool
 def require_whole(workshop: Workshop, procedure: Procedure) -> None:
     """Raise Refused where a picture that somebody is going to vouch for is not there as it was entered."""
     for each in procedure.pictures():
-        if not photos.is_whole(workshop.book.path, Photo(each.digest, 0, each.small)):
+        if not _is_whole(workshop, each):
             says = f"the picture {each.file} is lost or was changed, so nobody can look at it"
             raise Refused(f"{says}; bring it back from a backup, or enter the procedure again with it")
+
+
+def _is_whole(workshop: Workshop, picture: Picture) -> bool:
+    return photos.is_whole(workshop.book.path, Photo(picture.digest, 0, picture.small))
 
 
 def _opened(place: Path) -> IO[bytes]:

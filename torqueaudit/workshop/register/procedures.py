@@ -1,6 +1,7 @@
 """Procedures: entered once, and read against their source by a second person before first use."""
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from torqueaudit.ledger.entry import Draft
@@ -22,7 +23,7 @@ from torqueaudit.read.toml_text import read_toml_text
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.review import remarks_on
-from torqueaudit.workshop.register.pictures import PicturesBeside, require_whole
+from torqueaudit.workshop.register.pictures import PicturesBeside, kept_pictures, require_whole
 
 
 def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
@@ -35,7 +36,7 @@ def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
         text = read_toml_text(path)
     except ValueError as error:
         raise Refused(str(error)) from None
-    beside = PicturesBeside(path.parent)
+    beside = PicturesBeside(path.parent, partial(kept_pictures, workshop))
     procedure = _read(workshop, path, text, beside)
     pictures = procedure.pictures()
     full = digest(text, pictures)
@@ -56,12 +57,17 @@ def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
     return full
 
 
-def _read(workshop: Workshop, path: Path, text: str, beside: PicturesBeside) -> Procedure:
-    """The procedure in a text. Raises Refused with every mistake."""
+def procedure_in(workshop: Workshop, text: str, beside: PicturesBeside) -> Procedure:
+    """The procedure in a text. Raises ProcedureMistakes; Refused for a plugin that breaks."""
     tables, plugins = _plugin_tables(workshop.plugins), workshop.plugins
     kinds, part_kinds = plugins.kinds, plugins.part_kinds
+    return read_procedure(text, plugins.units, workshop.own_tolerance, tables, kinds, part_kinds, beside.picture_in)
+
+
+def _read(workshop: Workshop, path: Path, text: str, beside: PicturesBeside) -> Procedure:
+    """The procedure in a text. Raises Refused with every mistake."""
     try:
-        return read_procedure(text, plugins.units, workshop.own_tolerance, tables, kinds, part_kinds, beside.picture_in)
+        return procedure_in(workshop, text, beside)
     except ProcedureMistakes as mistakes:
         told = "\n".join(f"{path}:{mistake}" for mistake in mistakes.mistakes)
         raise Refused(f"the procedure was not entered:\n{told}") from None

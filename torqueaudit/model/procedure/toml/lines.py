@@ -54,6 +54,13 @@ class Lines:
         return path
 
 
+def headers(text: str) -> Iterator[tuple[int, str]]:
+    """The line and the name of each table that a text heads: (12, "work"), (30, "source.manual")."""
+    for line, statement in _statements(text):
+        if statement.startswith("["):
+            yield line, ".".join(map(str, _keys(statement.lstrip("["))))
+
+
 def _statements(text: str) -> Iterator[tuple[int, str]]:
     """Each header or key with its value, however many lines it takes, with the line it starts on."""
     line, start, depth, statement = 1, 1, 0, ""

@@ -82,7 +82,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> TightenScreen:
     stage, drag = said.stage or fastener.last_stage, typed.one("drag")
     by_hand, setting = is_by_hand(fastener, stage), setting_of(at, fastener, stage, drag)
     asked = asked_of(at, said, fastener, setting)
-    lines = group_lines(at.job.record, fastener, stage)
+    lines = group_lines(fastener, lambda position: at.job.record.reached(position, stage))
     confirms = setting.clicks and _confirms(at, said, fastener)
     usual = Outcome.CLICKED_ONLY if confirms else _usual(by_hand=by_hand, clicks=setting.clicks)
     return TightenScreen(
