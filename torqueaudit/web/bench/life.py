@@ -33,6 +33,7 @@ def add_life_page(app: "Flask", workshop: "Workshop") -> None:
             life=view,
             vehicle=view.vehicle,
             fasteners=alike(view.fasteners),
+            stops=[f"Job {work.number}: {says}" for work in view.vehicle.works for says in work.told_stops],
             up=way_up(request.path),
         )
 
