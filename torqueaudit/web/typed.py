@@ -26,6 +26,11 @@ class Typed:
         """Every field with what stands in it, as often as it is there."""
         yield from ((name, told.strip()) for name, told in self._fields.items(multi=True))
 
+    def other(self, name: str) -> str:
+        """A field, "" where it stands as the page showed it, which the form says beside it."""
+        told = self.one(name)
+        return "" if told == self.one(f"was-{name}") else told
+
     def every(self, name: str) -> tuple[str, ...]:
         """A field that may be there several times; those left empty are not told."""
         return tuple(text for each in self._fields.getlist(name) if (text := each.strip()))

@@ -63,6 +63,28 @@ def test_roles_supervisor_and_name_are_changed(desk: Any, yard: Any) -> None:
     assert (422, before, True) == (desk.status, len(entries(yard, "P-2")), "out of date" in desk.text)
 
 
+@pytest.mark.parametrize(
+    ("page", "says", "typed", "subject"),
+    [
+        ("office/person/P-2", "Change it", {"name": "Basto Quill-Mauer"}, "person/P-2"),
+        ("office/wrench/W-1", "Put it right", {"tag": "green tape", "lever": "480"}, "wrench/W-1"),
+        ("office/motorcycle/V-1", "Put it right", {"tag": "Kestrel, green", "instrument": "mi"}, "vehicle/V-1"),
+        ("vehicle/V-1/owner", "Put it right", {"plate": "X-AB 21"}, "vehicle/V-1"),
+    ],
+)
+def test_a_change_that_is_sent_twice_is_told_once(
+    desk: Any, yard: Any, page: str, says: str, typed: dict[str, str], subject: str
+) -> None:
+    """Though what it would change is so by then."""
+    before = len(yard.workshop.book.entries(subject))
+    (form, button), address = desk.open(page).form_of(says), desk.address
+    for _ in range(2):
+        desk.address = address
+        desk.send(form, button, typed)
+        assert 200 == desk.status, desk.text
+    assert before + 1 == len(yard.workshop.book.entries(subject))
+
+
 def test_a_pin_is_set_and_never_shown_again(desk: Any, yard: Any) -> None:
     """Typed twice alike; one that anybody would guess is refused at its field, and not repeated."""
     desk.open("office/person/P-2").tap("Set the PIN of P-2", new=PIN, again="271828")

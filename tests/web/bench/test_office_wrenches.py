@@ -6,7 +6,9 @@ from typing import Any
 
 import pytest
 
+from torqueaudit.book.papers import LARGEST
 from torqueaudit.model.act import Say
+from torqueaudit.web.bodies import MOST_PHOTO, PHOTO_FORM, not_taken
 from torqueaudit.workshop.wrenches.view import list_wrenches, show_wrench
 from torqueaudit.workshop.wrenches.wrench import withdraw_wrench
 
@@ -127,6 +129,18 @@ def test_a_file_that_is_no_certificate_is_refused_by_its_own_name(
     assert (422, before) == (desk.status, len(entries(yard)))
     assert says in desk.page.partition('id="calibrate-file-wrong">')[2]
     assert "/certificate" not in desk.text
+
+
+def test_a_file_that_is_too_large_is_refused_by_its_head_or_its_size(desk: Any, yard: Any) -> None:
+    """As a form it may have what a photo has; as a certificate 20 MB, as at the command line."""
+    before = len(entries(yard))
+    told = not_taken("/office/wrench/w-1/calibrate", PHOTO_FORM, MOST_PHOTO + 1)
+    assert told
+    assert (413, "A certificate's file may have 20 MB. Scan it smaller.") == (told.code, told.says)
+    desk.open("office/wrench/W-1/calibrate")
+    desk.send_file("Record this calibration", ("scan.pdf", PDF + bytes(LARGEST)), **TOLD)
+    assert (422, before) == (desk.status, len(entries(yard)))
+    assert "“scan.pdf” is larger than 20 MB; scan it smaller" in desk.page.partition('id="calibrate-file-wrong">')[2]
 
 
 def test_a_page_that_is_out_of_date_records_nothing(desk: Any, yard: Any) -> None:

@@ -75,8 +75,7 @@ def _ways(known: "Known") -> Iterator[tuple[str, str]]:
 
 def _put_right(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
     told = {field: typed.one(field) for field in ("plate", "frame_number", "contact")}
-    known = workshop.book.personal_of(f"vehicle/{own}")
-    new = {field: value for field, value in told.items() if value != known.get(field, "")}
+    new = {field: value for field, value in told.items() if value != typed.one(f"was-{field}")}
     change_vehicle(workshop, own, VehicleChange(personal=new), say)
     return ""
 

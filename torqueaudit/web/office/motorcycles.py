@@ -89,13 +89,13 @@ def _event(workshop: "Workshop", event: "Entry") -> str:
 
 
 def _put_right(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
-    now = workshop.vehicle(own)
-    kind = Instrument(typed.chosen("instrument", INSTRUMENTS))
+    typed.chosen("instrument", INSTRUMENTS)
+    kind = typed.other("instrument")
     change = VehicleChange(
         tag=typed.one("tag"),
         model=typed.one("model"),
         year=read_year(typed),
-        instrument=None if kind is now.instrument else kind,
+        instrument=Instrument(kind) if kind else None,
     )
     return f"office/motorcycle/{own}?changed={change_vehicle(workshop, own, change, say).entry}"
 

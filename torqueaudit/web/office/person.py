@@ -74,15 +74,14 @@ def _person(workshop: "Workshop", own: str) -> "Person":
 
 
 def _changed(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
-    start, name = typed.one("start"), typed.one("name")
+    start = typed.one("start")
     with at_field("start"):
         first = read_day(start) if start else None
-    known = workshop.book.personal_of(f"person/{own}").get("name", "")
     change = PersonChange(
         roles=typed.every("role"),
         supervisor=typed.one("supervisor"),
         start=first,
-        name="" if name == known else name,
+        name=typed.other("name"),
     )
     change_person(workshop, own, change, say)
     return f"office/person/{own}"

@@ -96,4 +96,4 @@ def _field_of(refused: Refused, typed: Typed) -> str:
         return refused.field
     says = str(refused)
     meant = (name for name, told in typed.each() if told and (says.startswith(f"{told}:") or f"“{told}”" in says))
-    return next((name for name in meant if name not in CARRIED), "")
+    return next((name for name in meant if name not in CARRIED and not name.startswith("was-")), "")

@@ -119,8 +119,8 @@ def shown_now(wrench: "Wrench") -> dict[str, str]:
 
 
 def _put_right(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
-    was = shown_now(require_wrench(workshop, own))
-    new: dict[str, Any] = {name: typed.one(name) for name in was if typed.one(name) not in ("", was[name])}
+    shown = shown_now(require_wrench(workshop, own))
+    new: dict[str, Any] = {name: other for name in shown if (other := typed.other(name))}
     with at_field("lever"):
         lever = read_lever(new["lever"]) if "lever" in new else None
     with at_field("class"):
