@@ -64,6 +64,10 @@ ASKED = {
     "device list": "device name admitted_on by withdrawn_on locked last_seen has_key",
     "program list": "program name role admitted_on by last_day withdrawn_on is_let_in last_seen has_key",
     "vehicle list": "vehicle tag",
+    "recheck due": """
+        job vehicle tag title holds says due_on due_distance_m due_min done_on done_by state late_days late_m late_min
+        estimated looks done_elsewhere asked arranged
+    """,
     "disclosures V-1": "at by door of shown",
     "vehicle owner V-1": """
         vehicle tag model known { field value } consent reminded_by others due

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import click
 
 from torqueaudit.cli.act import act_on
-from torqueaudit.cli.common import Who, as_typed, json_option, who_says, why_option
+from torqueaudit.cli.common import Who, as_typed, json_option, print_json, who_says, why_option, workshop_here
 from torqueaudit.cli.values import OneOf, ReadOff, odometer_option
 from torqueaudit.model.job.acts import Postponement, RecheckResult
 from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
@@ -18,10 +18,33 @@ from torqueaudit.workshop.recheck.road import recheck as conclude
 if TYPE_CHECKING:
     from torqueaudit.model.vehicle.instrument import Run
 
+AHEAD, MOST_AHEAD = 14, 92  # days
+
 
 @click.group()
 def recheck() -> None:
     """The look after the first ride."""
+
+
+@recheck.command("due")
+@click.option(
+    "--ahead", type=click.IntRange(0, MOST_AHEAD), default=AHEAD, show_default=True, help="Within how many days."
+)
+@json_option
+def due(*, ahead: int, as_json: bool) -> None:
+    """List the re-checks that are due within some days, and those that are late, by their day."""
+    from torqueaudit.reports.json.recheck import due_recheck_json
+    from torqueaudit.workshop.night.due_list import rechecks_due
+
+    with workshop_here() as workshop:
+        rows = rechecks_due(workshop, ahead)
+    if as_json:
+        print_json([due_recheck_json(row) for row in rows])
+        return
+    for row in rows:
+        click.echo(f"{row.vehicle:<6} {row.tag:<24} {row.says}")
+    if not rows:
+        click.echo(f"No re-check is due within {ahead} days.")
 
 
 @recheck.command("ask")

@@ -121,6 +121,7 @@ OPENED_TO: Mapping[str, Reach] = {
     "begin": "staff",
     "here": "staff",
     "jobs": "staff",
+    "rechecks": "staff",
     "vehicles": "staff",
     "wrenches": "staff",
     "people": "staff",

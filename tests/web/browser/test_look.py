@@ -19,6 +19,7 @@ from torqueaudit.workshop.jobs.logs import Becomes, RowLook, enter_row
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.register.procedures import enter_procedure, read_against_source
 from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.search.disclosures import disclose
 from torqueaudit.workshop.signing.devices import invite
 from torqueaudit.workshop.vehicles.contact import agree_contact
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
@@ -389,3 +390,19 @@ def test_pictures_of_a_procedure(signed_in: SignedIn, yard: Any, procedures: Any
     assert "1200 × 720" == whole
     assert ("320 × 187", "0 × 0") == before
     assert ("1200 × 700", False) == (large.evaluate(WHOLE), small.is_visible())
+
+
+def test_other_programs_and_the_lists(signed_in: SignedIn, yard: Any, left: str) -> None:
+    """What a foreman sees of them, the key that is shown once, and each list as a table."""
+    assert left == "1"
+    tablet = signed_in("P-1")
+    disclose(yard.workshop, Say(yard.foreman), {"vehicle/V-1": ["plate"]})
+    looks = Looks(tablet)
+    looks.at("programs", "programs", has="none was let in yet")
+    tablet.tap("Let it in", name="accounts")
+    looks.at("program-key", has="it is shown this once")
+    looks.at("programs-let-in", "programs", has="has not asked yet")
+    for name in ("jobs", "rechecks?ahead=92", "vehicles", "wrenches", "people", "procedures", "disclosures"):
+        looks.at(name.partition("?")[0], name, has="save as a table")
+
+    assert [] == looks.said

@@ -25,6 +25,7 @@ ASKED = {
     "find_page": "?find=kestrel",
     "signed": "?from=2031-04-01&to=2031-04-05",
     "events": "?most=1000",
+    "rechecks": "?ahead=92",
 }
 PROCEDURE = Path(__file__).parents[3] / "examples" / "procedures" / "front-wheel.toml"
 

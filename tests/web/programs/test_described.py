@@ -12,7 +12,6 @@ from jsonschema import Draft202012Validator, FormatChecker
 from openapi_spec_validator import validate
 
 from torqueaudit.model.act import Say
-from torqueaudit.model.job.facts import MarkState
 from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.web.access import OPENED_TO
 from torqueaudit.web.app import create_app
@@ -21,6 +20,7 @@ from torqueaudit.web.programs.routes import ANSWERS
 from torqueaudit.web.wanted import PROBLEM
 from torqueaudit.workshop.search.disclosures import disclose
 from torqueaudit.workshop.signing.programs import let_in
+from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 
 WRITTEN = Path(__file__).parents[3] / "docs" / "openapi.json"
 # What stands in the addresses, of the workshop that is played here; "{token}" is that of the label of job 1.
@@ -61,9 +61,12 @@ def address(yard: Any, name: str) -> str:
 
 @pytest.fixture
 def served(yard: Any, left: str, live: str) -> str:
-    """A workshop in which one job has left with a mark found disturbed since, another one is open."""
-    yard.mark(left, "front-sprocket-nut", MarkState.DISTURBED, "seen at the fair")
-    yard.open(Path(__file__).parents[3] / "examples" / "procedures" / "front-wheel.toml", left)
+    """A workshop in which one job has left and was not re-checked, and one is open on another motorcycle."""
+    assert left == "1"
+    yard.vehicle = add_vehicle(yard.workshop, "blue Kestrel", "Kestrel 500", 2030, {}, Say(yard.foreman))
+    job = yard.open(Path(__file__).parents[3] / "examples" / "procedures" / "front-wheel.toml")
+    yard.work(job)
+    yard.loosen(job, yard.workshop.job(job).procedure.fasteners()[0].key)
     yard.later(days=30)
     let_in(yard.workshop, Say(yard.foreman), "accounts", ProgramRole.READS, yard.workshop.today())
     disclose(yard.workshop, Say(yard.foreman), {"vehicle/V-1": ["plate"]})
@@ -114,11 +117,9 @@ def test_a_spreadsheet_runs_nothing_of_a_table(
     served: str, yard: Any, foreman: dict[str, str], get: Callable[..., Any]
 ) -> None:
     """A tag that begins as a formula does is made text."""
-    from torqueaudit.workshop.vehicles.vehicle import add_vehicle
-
     add_vehicle(yard.workshop, "=1+1", "Kestrel 500", None, {}, Say(yard.foreman))
 
-    assert "V-2,'=1+1" in get(f"{served}vehicles?as=csv", foreman).text
+    assert "V-3,'=1+1" in get(f"{served}vehicles?as=csv", foreman).text
 
 
 def test_a_browser_is_given_pages(served: str, foreman: dict[str, str], get: Callable[..., Any]) -> None:

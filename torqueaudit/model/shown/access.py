@@ -69,6 +69,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
         "arranged"
     },
     "ArrangedView": {"stranger": "what on by entry", "staff": "to_whom why"},
+    "DueRecheck": {"staff": "job vehicle tag title holds recheck"},
     "AskedDay": {"stranger": "on half", "staff": "entry by"},
     "Standing": {"stranger": "state days metres minutes estimated"},
     "ExtraSection": {"stranger": "title sentences columns rows chart"},

@@ -6,10 +6,10 @@ from torqueaudit.model.judged.finding import Finding, Remark
 from torqueaudit.model.shown.answer import AnswerView
 from torqueaudit.model.shown.job import FastenerView, FindingView, ItemView, JobView, PhotoView
 from torqueaudit.model.shown.passes import PassView
-from torqueaudit.model.shown.recheck import ArrangedView, RecheckView
 from torqueaudit.model.shown.tightenings import PassLine
 from torqueaudit.model.torque.words import share_text
 from torqueaudit.reports.json.passes import at_slot_json, logged_json, seat_json
+from torqueaudit.reports.json.recheck import recheck_json
 from torqueaudit.reports.json.section import section_json
 from torqueaudit.reports.json.values import Object, digits, iso
 
@@ -73,7 +73,7 @@ def record_json(view: JobView) -> Object:
         "findings": [_with_concession(each) for each in view.findings],
         "next": list(view.next),
         "recheck_wanted": view.recheck_wanted,
-        "recheck": _recheck(view.recheck) if view.recheck else None,
+        "recheck": recheck_json(view.recheck) if view.recheck else None,
         "strikes": list(view.strikes),
         "panels": [section_json(each) for each in view.panels],
         "warnings": list(view.warnings),
@@ -246,35 +246,4 @@ def finding_json(finding: Finding) -> Object:
         "subject": finding.subject,
         "says": finding.says,
         "entry": finding.entry,
-    }
-
-
-def _recheck(view: RecheckView) -> Object:
-    return {
-        "due_on": iso(view.due_on),
-        "due_distance_m": view.due_distance_m,
-        "due_min": view.due_min,
-        "done_on": iso(view.done_on),
-        "done_by": view.done_by,
-        "state": view.standing.state.value,
-        "late_days": view.standing.late_days,
-        "late_m": view.standing.late_m,
-        "late_min": view.standing.late_min,
-        "estimated": view.standing.estimated,
-        "looks": list(view.looks),
-        "done_elsewhere": view.done_elsewhere,
-        "asked": {"on": iso(view.asked.on), "half": view.asked.half.value} if view.asked else None,
-        "arranged": _arranged(view.arranged) if view.arranged else None,
-    }
-
-
-def _arranged(view: ArrangedView) -> Object:
-    """What was agreed about a re-check."""
-    return {
-        "what": view.what,
-        "on": iso(view.on),
-        "by": view.by,
-        "entry": view.entry,
-        "to_whom": view.to_whom,
-        "why": view.why,
     }

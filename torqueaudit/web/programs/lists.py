@@ -29,12 +29,14 @@ class ListPage(NamedTuple):
 
 LISTS = {
     "jobs": ListPage("Jobs", ("job", "vehicle", "title", "state", "opened_on", "due_on"), "job/"),
+    "rechecks": ListPage("Re-checks that are due", ("job", "vehicle", "tag", "due_on", "says"), "job/"),
     "vehicles": ListPage("Motorcycles by number", ("vehicle", "tag"), "vehicle/"),
     "wrenches": ListPage("Wrenches", ("number", "tag", "state", "why", "reach", "due_on"), "w/"),
     "people": ListPage("People", ("person", "name", "roles", "supervisor", "left_on")),
     "procedures": ListPage("Procedures", ("name", "edition", "title", "read_by")),
     "disclosures": ListPage("Who was shown what is known of whom", ("at", "by", "door", "of", "shown")),
 }
+CALLED = {"says": "how it stands", "due_on": "due", "at": "on"}  # columns whose keys are no words of a page
 AS_DATA = Told("For other programs", "This is given as data alone: write ?as=json behind its address.", 404)
 
 
@@ -69,7 +71,7 @@ def _page(workshop: "Workshop", by_token: "ByToken", name: str) -> "ResponseRetu
         "bench/list.html",
         page=page,
         name=name,
-        columns=[column.replace("_", " ") for column in page.columns],
+        columns=[CALLED.get(column, column.replace("_", " ")) for column in page.columns],
         rows=[list(map(_shown, page.columns, cells(page.columns, row))) for row in rows],
         more=more,
         up=way_up(request.path),

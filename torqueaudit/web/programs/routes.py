@@ -7,6 +7,7 @@ of the people opens an address says `web.access`; what a program has to be let i
 from collections.abc import Mapping
 
 from torqueaudit.model.register.programs import ProgramRole
+from torqueaudit.model.shown.due_list import AHEAD, MOST_AHEAD
 from torqueaudit.reports.json.schema.terms import TEXT, many, of
 from torqueaudit.web.programs.asked import Answer, Word
 from torqueaudit.web.programs.one import found, job, owner_card, record, signed, signed_table, today, vehicle, wrench
@@ -19,6 +20,7 @@ from torqueaudit.web.programs.whole import (
     people,
     procedures,
     programs,
+    rechecks,
     vehicles,
     wrenches,
 )
@@ -156,6 +158,30 @@ ANSWERS: Mapping[str, Answer] = {
             number("most", "How many at most.", MOST_ROWS, 100),
         ),
         columns=OF_JOB,
+    ),
+    "rechecks": Answer(
+        "/rechecks",
+        "The re-checks that are due within some days, and those that are late, by their day.",
+        rechecks,
+        many(of("DueRecheck")),
+        query=(number("ahead", "Within how many days.", MOST_AHEAD, AHEAD, least=0),),
+        columns=(
+            "job",
+            "vehicle",
+            "tag",
+            "title",
+            "holds",
+            "state",
+            "due_on",
+            "due_distance_m",
+            "due_min",
+            "late_days",
+            "late_m",
+            "late_min",
+            "estimated",
+            "asked.on",
+            "says",
+        ),
     ),
     "vehicles": Answer(
         "/vehicles", "Every vehicle by number.", vehicles, many(of("VehicleRow")), columns=("vehicle", "tag")

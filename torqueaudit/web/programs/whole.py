@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from torqueaudit.book import queries
 from torqueaudit.reports.json.ledger import events_json
+from torqueaudit.reports.json.recheck import due_recheck_json
 from torqueaudit.reports.json.register import (
     device_json,
     disclosure_json,
@@ -14,8 +15,10 @@ from torqueaudit.reports.json.register import (
     vehicle_json,
 )
 from torqueaudit.reports.json.wrench import wrench_line_json
+from torqueaudit.web.programs.one import shown
 from torqueaudit.workshop.door import lists
 from torqueaudit.workshop.door.events import events_after
+from torqueaudit.workshop.night.due_list import rechecks_due
 from torqueaudit.workshop.search.disclosures import disclose, disclosures_of
 from torqueaudit.workshop.signing.devices import show_devices
 from torqueaudit.workshop.signing.pins import is_locked
@@ -36,6 +39,12 @@ def jobs(asked: "Asked") -> "list[Object]":
     """Some jobs, the newest first."""
     before, most = (cast("Any", asked.query[name]) for name in ("before", "most"))
     return [job_row_json(row) for row in lists.jobs_before(asked.workshop, before, most)]
+
+
+def rechecks(asked: "Asked") -> "list[Object]":
+    """The re-checks that are due soon, or late."""
+    due = rechecks_due(asked.workshop, cast("Any", asked.query["ahead"]))
+    return [due_recheck_json(shown(asked, each)) for each in due]
 
 
 def vehicles(asked: "Asked") -> "list[Object]":

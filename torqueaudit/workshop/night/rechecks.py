@@ -14,9 +14,12 @@ from torqueaudit.model.shown.recheck import RecheckView, lateness_words, recheck
 from torqueaudit.workshop.night.desk import HELD_RANK, Desk, Flagged, first_few
 
 
-def pending(desk: Desk) -> list[Flagged]:
-    """The jobs whose re-check is due by now or soon, by day or by instrument, the most urgent first."""
-    last = desk.day + timedelta(days=desk.settings.due_soon_days)
+def pending(desk: Desk, ahead: int | None = None) -> list[Flagged]:
+    """The jobs whose re-check is due by now or soon, by day or by instrument, the most urgent first.
+
+    Soon is so many days ahead, or as the workshop chose.
+    """
+    last = desk.day + timedelta(days=desk.settings.due_soon_days if ahead is None else ahead)
     by_day = {row.job: row for row in queries.due_between(desk.book, "", last.isoformat())}
     rows = by_day | {row.job: row for row in queries.due_by_instrument(desk.book) if desk.may_be_far(row)}
     found = desk.jobs([row.job for row in rows.values() if not row.withdrawn])
