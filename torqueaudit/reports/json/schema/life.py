@@ -2,16 +2,15 @@
 
 from collections.abc import Mapping
 
-from torqueaudit.reports.json.schema.job import FASTENER
-from torqueaudit.reports.json.schema.job import SCHEMAS as OF_JOB
+from torqueaudit.reports.json.schema.job import JOB
 from torqueaudit.reports.json.schema.terms import DIGITS, MOMENT, TEXT, WHOLE, YES, Schema, many, maybe, of, record
-from torqueaudit.reports.json.schema.vehicle import SCHEMAS as OF_VEHICLE
+from torqueaudit.reports.json.schema.vehicle import PRESENT, VEHICLE
 
 SCHEMAS: Mapping[str, Schema] = {
     "Life": record(
         "A vehicle over the years: what stands on it, its visits and rides, what was measured and fitted.",
         {
-            **OF_VEHICLE["Vehicle"]["properties"],
+            **VEHICLE,
             "riding": TEXT,
             "fasteners": many(of("FastenerOfLife")),
             "entry": WHOLE,
@@ -22,7 +21,7 @@ SCHEMAS: Mapping[str, Schema] = {
     ),
     "FastenerOfLife": record(
         "A fastener as it stands now, and what is open on it.",
-        {"job": TEXT, "signed": YES, **FASTENER, "open": many(TEXT)},
+        {**PRESENT, "open": many(TEXT)},
     ),
     "Stretch": record(
         "Some time in which a vehicle was here, or away, and what was told of it.",
@@ -92,7 +91,7 @@ SCHEMAS: Mapping[str, Schema] = {
     "JobThen": record(
         "A job as it stood at an entry of the ledger, judged by the rules of today, with its course up to there.",
         {
-            **OF_JOB["Job"]["properties"],
+            **JOB,
             "as_of": WHOLE,
             "as_of_recorded_at": MOMENT,
             "riding": TEXT,
