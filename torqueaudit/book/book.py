@@ -115,7 +115,8 @@ class Book:
         with self.engine.in_words(), self.engine.then(last, subjects, LISTS) as engine:
             then = Book(self.path, engine, self._lists, clock=self.clock, chance=self.chance)
             for subject in subjects:
-                self._lists.lay_out(engine, subject, then.entries(subject))
+                if own := then.entries(subject):
+                    self._lists.lay_out(engine, subject, own)
             yield then
 
     def close(self) -> None:

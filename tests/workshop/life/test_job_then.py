@@ -2,6 +2,7 @@
 
 import os
 import shutil
+from datetime import date
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING
@@ -14,6 +15,7 @@ from torqueaudit.cards.card import Clock
 from torqueaudit.cli.then_sheet import lines_of
 from torqueaudit.ledger.entry import moment_of
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.wrench.acts import Calibrate
 from torqueaudit.plugins import Plugins
 from torqueaudit.testing import play
 from torqueaudit.workshop.door.workshop import Workshop
@@ -21,6 +23,7 @@ from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.life.job_then import show_job_then
 from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.wrenches.calibrations import calibrate
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -139,6 +142,20 @@ def test_another_jobs_work_of_the_time_counts_as_it_stood(workshop: Workshop) ->
 
     assert "2" == show_job_then(workshop, "1", done).job.fasteners[0].overtaken_by
     assert "" == show_job_then(workshop, "1", done + 1).job.fasteners[0].overtaken_by
+
+
+def test_a_wrench_that_was_found_out_later_was_good_then(workshop: Workshop) -> None:
+    """As of the leaving the nut had what was told; now it is corrected."""
+    play(workshop, STRUCK + "2031-04-06 12:00 clock\n")
+    left = entries_of(workshop)[-1]
+    found = ("40 N·m: 37 37 37 37 37", "100 N·m: 92.5 92.5 92.5 92.5 92.5", "200 N·m: 185 185 185 185 185")
+    calibrate(workshop, "W-1", Calibrate(date(2031, 4, 6), as_found=found, certificate="C-9"), Say("P-1"))
+    now, then = show_job(workshop, "1").fasteners[0], show_job_then(workshop, "1", left).job.fasteners[0]
+
+    assert now.done
+    assert now.done.corrected_nm
+    assert then.done
+    assert then.done.corrected_nm is None
 
 
 def test_the_sheet_of_the_past_says_as_of_when(workshop: Workshop) -> None:

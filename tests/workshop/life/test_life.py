@@ -18,6 +18,7 @@ from torqueaudit.model.shown.fastener_lines import fastener_lines
 from torqueaudit.model.shown.life import LifeView, PartOn, Stretch
 from torqueaudit.model.vehicle.exchange import Replaced
 from torqueaudit.model.vehicle.instrument import Instrument
+from torqueaudit.model.vehicle.vehicle import KINDS, STRUCK
 from torqueaudit.plugins import Plugins
 from torqueaudit.reports.json.life import life_json
 from torqueaudit.reports.json.vehicle import vehicle_view_json
@@ -27,6 +28,7 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.jobs.strikes import strike
 from torqueaudit.workshop.judged.job_view import show_job
 from torqueaudit.workshop.life.life import life_of, show_life
+from torqueaudit.workshop.life.vehicle_course import SAID
 from torqueaudit.workshop.vehicles.corrections import strike_of_vehicle
 from torqueaudit.workshop.vehicles.exchange import exchange_instrument
 from torqueaudit.workshop.vehicles.present import show_vehicle
@@ -231,6 +233,11 @@ def test_each_act_is_told_with_its_reason(workshop: Workshop) -> None:
     assert said[:2] == ["rear axle nut: mark not seen: under the cover", "rear axle nut: loosened: wheel out again"]
     assert said[2].endswith(": it left with stops standing, fetched at once")
     assert said[3] == "ridden to 12050 km: it pulls evenly"
+
+
+def test_every_kind_of_entry_of_a_motorcycle_has_its_words() -> None:
+    """Whoever adds one says in which words it stands on the line of time."""
+    assert {kind.partition(".")[0] for kind in KINDS} - {STRUCK} == SAID.keys()
 
 
 def test_what_is_open_on_a_fastener_stands_with_it(workshop: Workshop) -> None:

@@ -49,7 +49,7 @@ def _says(entry: "Entry", vehicle: "Vehicle", readable: "Mapping[int, Entry]") -
     if entry.what == STRUCK:
         of = readable.get(entry.said["entry"])
         return f"struck (#{entry.said['entry']}): {_says(of, vehicle, readable) if of else UNREAD}"
-    words = _SAID.get(entry.what)
+    words = SAID.get(entry.what)
     return words(entry, vehicle) if words else entry.what.replace("_", " ")
 
 
@@ -92,11 +92,11 @@ def _agreed(entry: "Entry", _: "Vehicle") -> str:
     return f"its owner agreed to reminders by {ways}"
 
 
-_SAID: "Mapping[str, Callable[[Entry, Vehicle], str]]" = {
+SAID: "Mapping[str, Callable[[Entry, Vehicle], str]]" = {
     "entered": _entered,
     "changed": _changed,
     "arrived": lambda entry, vehicle: f"it came in{_read(entry, vehicle)}",
-    "read_off": lambda entry, vehicle: f"its odometer was read{_read(entry, vehicle)}",
+    "read_off": lambda entry, vehicle: f"it was read{_read(entry, vehicle)}",
     "gone": lambda *_: "it is gone for good",
     "loosened": _loosened,
     "exchanged": _exchanged,
