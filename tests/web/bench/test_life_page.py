@@ -51,6 +51,7 @@ def test_two_jobs_are_chosen_on_it_and_stand_side_by_side(desk: Any, yard: Any) 
     assert 422 == desk.asked_for("/compare?one=1&other=1", "GET")
     assert 422 == desk.asked_for("/compare?one=1&other=77", "GET")
     assert "Two jobs side by side" in desk.open("compare").text
+    assert 'value="2"' in desk.open("job/2/as-of").follow("Beside another job").html
 
 
 def test_what_is_recorded_shows_on_it_at_once(desk: Any, yard: Any) -> None:

@@ -43,7 +43,7 @@ def add_life_page(app: "Flask", workshop: "Workshop") -> None:
         typed = Typed(request.args)
         one, other = typed.one("one").strip(), typed.one("other").strip()
         told, refused = None, ""
-        if one or other:
+        if one and other:
             try:
                 told = compare_jobs(workshop, one, other)
             except Refused as error:
