@@ -11,12 +11,14 @@ from torqueaudit.book import last_backup
 from torqueaudit.book.places import backed_up_of
 from torqueaudit.cli.main import cli
 from torqueaudit.model.act import Came, Refused, Say
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.workshop.night.night import night_of
 from torqueaudit.workshop.night.today import today_of
 from torqueaudit.workshop.register.people import end_person
 from torqueaudit.workshop.register.settings import settle
 from torqueaudit.workshop.signing.devices import admit, invite, withdraw_device
 from torqueaudit.workshop.signing.pins import require_pin, set_pin, unlock
+from torqueaudit.workshop.signing.programs import let_in, see_program, withdraw_program
 
 FOREMAN = Say("P-1", came=Came("terminal"))
 GOOD, WRONG = "314159", "271828"
@@ -154,3 +156,29 @@ def test_a_device_that_nobody_used_for_long_is_told(yard: Any) -> None:
     )
 
     assert (False, True) == (says in used, says in rest(yard))
+
+
+def test_a_key_that_ends_and_a_program_that_asks_no_more_are_told(yard: Any) -> None:
+    """A key two weeks before its last day, a program after sixty days; one that was withdrawn is not."""
+    settle(yard.workshop, {"backup_days": 0}, FOREMAN)
+    began = day(yard)
+    let_in(yard.workshop, FOREMAN, "accounts", ProgramRole.READS, began + timedelta(days=30))
+    let_in(yard.workshop, FOREMAN, "calendar", ProgramRole.READS, began + timedelta(days=300))
+    yard.clock.now += timedelta(days=16)
+    young = rest(yard)
+    yard.clock.now += timedelta(days=1)
+    soon = rest(yard)
+    yard.clock.now += timedelta(days=40)
+    see_program(yard.workshop, "A-2")
+    ended = rest(yard)
+    yard.clock.now += timedelta(days=61)
+    seen, unused = began + timedelta(days=57), rest(yard)
+    withdraw_program(yard.workshop, FOREMAN, "A-2", "kept elsewhere")
+
+    assert [] == young == ended == rest(yard)
+    last = began + timedelta(days=30)
+    assert [f"The key of the program A-1 (accounts) ends on {last}. If it is still used, let it in anew."] == soon
+    says = (
+        f"The program A-2 (calendar) has not asked for anything since {seen}. If nobody uses it any more, withdraw it."
+    )
+    assert [says] == unused

@@ -13,11 +13,13 @@ import pytest
 
 from torqueaudit.model.act import Came, Say
 from torqueaudit.model.job.road import Ride
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.web.access import OPENED_TO, opens
 from torqueaudit.web.app import create_app
 from torqueaudit.web.gate import BOUNDS
 from torqueaudit.workshop.signing.devices import admit, invite
+from torqueaudit.workshop.signing.programs import let_in
 from torqueaudit.workshop.signing.sessions import sign_in
 from torqueaudit.workshop.vehicles.contact import agree_contact, stop_token_of
 
@@ -110,3 +112,12 @@ def test_a_wrong_token_and_a_strange_host_are_told_without_a_form(outside: str, 
     hosts = {host: get(outside, {"Host": host}).status for host in ("labels.example", "yard.example")}
     assert {"labels.example": 404, "yard.example": 400} == hosts
     assert left
+
+
+def test_a_key_of_a_program_opens_nothing_here(yard: "Yard", outside: str, get: Get) -> None:
+    """Whoever shows one is nobody, as whoever shows the cookies of a foreman."""
+    given = let_in(yard.workshop, Say(yard.foreman), "accounts", ProgramRole.READS_NAMES, yard.workshop.today())
+
+    for path in ("jobs", "events", "openapi.json", "vehicle/V-1", "people?as=json"):
+        assert 404 == get(f"{outside}{path}", {"Authorization": f"Bearer {given.key}"}).status
+    assert {"A-1": ""} == yard.workshop.book.signing.programs.seen()

@@ -64,8 +64,9 @@ def restore(
     damaged, of another ledger, or ends before a head that was told, unless `shorter` says that the rest is lost; and
     where the heads that were told cannot be read, unless `printed` or `shorter` stands for them.
 
-    Everybody is signed out, and invitations end. Where entries are lost every device has to be let in anew, for one of
-    them may have withdrawn it; and a PIN that one of them set, or whose bearer left by one, is taken away.
+    Everybody is signed out, and invitations end. Where entries are lost every device and every program has to be let
+    in anew, for one of them may have withdrawn it; and a PIN that one of them set, or whose bearer left by one, is
+    taken away.
     """
     on_paper, place = _on_paper(printed), real(place)
     with restoring(backup, place, clock()) as coming:

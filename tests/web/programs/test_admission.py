@@ -19,7 +19,16 @@ from torqueaudit.workshop.signing.programs import let_in, show_programs, withdra
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
 LENDER, ELSEWHERE = "the yard next door", "Irmgard at the lake"
-FILLED = {"job": "1", "job_then": "1", "vehicle": "V-1", "life_page": "V-1", "owner_card": "V-1", "wrench": "W-2"}
+FILLED = {
+    "job": "1",
+    "job_then": "1",
+    "vehicle": "V-1",
+    "life_page": "V-1",
+    "owner_card": "V-1",
+    "wrench": "W-2",
+    "office_wrench": "W-2",
+    "office_person": "P-2",
+}
 ASKED = {
     "compare_page": "?one=1&other=2",
     "find_page": "?find=kestrel",

@@ -24,7 +24,16 @@ from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 
 WRITTEN = Path(__file__).parents[3] / "docs" / "openapi.json"
 # What stands in the addresses, of the workshop that is played here; "{token}" is that of the label of job 1.
-FILLED = {"job": "1", "job_then": "1", "vehicle": "v-1", "life_page": "V-1", "owner_card": "V-1", "wrench": "W-1"}
+FILLED = {
+    "job": "1",
+    "job_then": "1",
+    "vehicle": "v-1",
+    "life_page": "V-1",
+    "owner_card": "V-1",
+    "wrench": "W-1",
+    "office_wrench": "W-1",
+    "office_person": "P-2",
+}
 ASKED = {
     "find_page": "?find=kestrel",
     "compare_page": "?one=1&other=2",

@@ -261,6 +261,10 @@ def test_a_rebuild_leaves_them_as_they_are(opened: Open, signed: Signed, book_fi
     [
         ("insert into pins values ('P-9', 'x', 'y')", "The table pins holds something of person/P-9"),
         ("insert into device_keys values ('D-9', 'x', 'y')", "The table device_keys holds something of device/D-9"),
+        (
+            "insert into program_keys values ('A-9', 'x', 'y')",
+            "The table program_keys holds something of program/A-9",
+        ),
         ("update sessions set person = 'P-9'", "The table sessions holds something of person/P-9"),
         ("update sessions set device = 'D-9'", "The table sessions holds something of device/D-9"),
     ],

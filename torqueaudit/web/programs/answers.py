@@ -74,6 +74,6 @@ def _json(told: Any) -> Response:
 def _table(answer: Answer, asked: Asked) -> Response:
     table = answer.table(asked) if answer.table else list_csv(answer.columns, answer.rows(answer.ask(asked)))
     response = Response(table, content_type=f"{KINDS[CSV]}; charset=utf-8")
-    name = answer.path.strip("/").partition("/")[0]
+    name = answer.path.rpartition("/")[2]
     response.headers["Content-Disposition"] = f'attachment; filename="{name}.csv"'
     return response

@@ -18,9 +18,11 @@ from torqueaudit.web.programs.whole import (
     jobs,
     open_jobs,
     people,
+    person,
     procedures,
     programs,
     rechecks,
+    settings,
     vehicles,
     wrenches,
 )
@@ -51,6 +53,9 @@ OF_JOB = (
     "holds",
     "withdrawn",
 )
+
+OF_WRENCH = ("number", "tag", "kind", "state", "why", "reach", "min_nm", "max_nm", "due_on", "overload.says")
+OF_PERSON = ("person", "roles", "supervisor", "name", "starts_on", "left_on", "locked")
 
 
 def number(name: str, says: str, most: int, default: int, least: int = 1) -> Word:
@@ -191,14 +196,14 @@ ANSWERS: Mapping[str, Answer] = {
         "Every torque wrench, with its state.",
         wrenches,
         many(of("WrenchLine")),
-        columns=("number", "tag", "kind", "state", "why", "reach", "min_nm", "max_nm", "due_on", "overload.says"),
+        columns=OF_WRENCH,
     ),
     "people": Answer(
         "/people",
         "Everybody who works here or did, by number. Names are given to a program that reads names alone.",
         people,
         many(of("Person")),
-        columns=("person", "roles", "supervisor", "name", "starts_on", "left_on", "locked"),
+        columns=OF_PERSON,
     ),
     "procedures": Answer(
         "/procedures",
@@ -249,4 +254,23 @@ ANSWERS: Mapping[str, Answer] = {
         ),
         refused=409,
     ),
+    "office_wrenches": Answer(
+        "/office/wrenches",
+        "Every torque wrench, as a foreman keeps them.",
+        wrenches,
+        many(of("WrenchLine")),
+        role=None,
+        columns=OF_WRENCH,
+    ),
+    "office_wrench": Answer("/office/wrench/{number}", "A torque wrench.", wrench, of("Wrench"), role=None),
+    "office_people": Answer(
+        "/office/people",
+        "Everybody, as a foreman keeps them.",
+        people,
+        many(of("Person")),
+        role=None,
+        columns=OF_PERSON,
+    ),
+    "office_person": Answer("/office/person/{number}", "Somebody by number.", person, of("Person"), role=None),
+    "office_settings": Answer("/office/settings", "What the workshop has chosen.", settings, of("Settings"), role=None),
 }

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING, Any, cast
 
 from torqueaudit.book import queries
+from torqueaudit.read.number import read_person_number
 from torqueaudit.reports.json.ledger import events_json
 from torqueaudit.reports.json.recheck import due_recheck_json
 from torqueaudit.reports.json.register import (
@@ -12,12 +13,14 @@ from torqueaudit.reports.json.register import (
     person_json,
     procedure_json,
     program_json,
+    settings_json,
     vehicle_json,
 )
 from torqueaudit.reports.json.wrench import wrench_line_json
 from torqueaudit.web.programs.one import shown
 from torqueaudit.workshop.door import lists
 from torqueaudit.workshop.door.events import events_after
+from torqueaudit.workshop.door.refusal import nobody
 from torqueaudit.workshop.night.due_list import rechecks_due
 from torqueaudit.workshop.search.disclosures import disclose, disclosures_of
 from torqueaudit.workshop.signing.devices import show_devices
@@ -65,6 +68,21 @@ def people(asked: "Asked") -> "list[Object]":
         disclose(workshop, asked.say, {f"person/{row.number}": ["name"] for row, name in rows if name})
     named = asking.reads_names or not asking.program
     return [person_json(row, name if named else "", locked=is_locked(workshop, row.number)) for row, name in rows]
+
+
+def person(asked: "Asked") -> "Object":
+    """Somebody, to a foreman."""
+    number = read_person_number(asked.address["number"])
+    found = [(row, name) for row, name in lists.people(asked.workshop) if row.number == number]
+    if not found:
+        raise nobody(number)
+    ((row, name),) = found
+    return person_json(row, name, locked=is_locked(asked.workshop, number))
+
+
+def settings(asked: "Asked") -> "Object":
+    """What the workshop has chosen."""
+    return settings_json(asked.workshop.settings)
 
 
 def procedures(asked: "Asked") -> "list[Object]":
