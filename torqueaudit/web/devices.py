@@ -38,28 +38,28 @@ def add_device_pages(app: "Flask", workshop: "Workshop") -> None:
         try:
             given = invite(workshop, say_of(g.asking, typed), typed.one("name"))
         except Refused as refused:
-            return _page(workshop, str(refused)), 422
+            return _page(workshop, str(refused), typed), 422
         return _code_page(workshop, given)
 
     @app.post("/devices/<number>/withdraw")
     def withdraw(number: str) -> "ResponseReturnValue":
         """Let a device in no more."""
         typed = Typed(request.form)
-        say, why = say_of(g.asking, typed), typed.one("why")
-        return _done(workshop, lambda: withdraw_device(workshop, say, number.upper(), why))
+        say, why, own = say_of(g.asking, typed), typed.one("why"), number.upper()
+        return _done(workshop, lambda: withdraw_device(workshop, say, own, why), typed, own)
 
     @app.post("/devices/unlock")
     def unlocking() -> "ResponseReturnValue":
         """Unlock a person or a device."""
         typed = Typed(request.form)
-        return _done(workshop, lambda: unlock(workshop, say_of(g.asking, typed), typed.one("subject").upper()))
+        return _done(workshop, lambda: unlock(workshop, say_of(g.asking, typed), typed.one("subject").upper()), typed)
 
     @app.post("/devices/pin")
     def give_pin() -> "ResponseReturnValue":
         """Set somebody's PIN."""
         typed = Typed(request.form)
         say, person = say_of(g.asking, typed), read_person_number(typed.one("person"))
-        return _done(workshop, lambda: set_pin(workshop, say, person, typed.one("pin")))
+        return _done(workshop, lambda: set_pin(workshop, say, person, typed.one("pin")), typed, person)
 
 
 def _code_page(workshop: "Workshop", given: Invitation) -> str:
@@ -76,22 +76,28 @@ def _code_page(workshop: "Workshop", given: Invitation) -> str:
     )
 
 
-def _done(workshop: "Workshop", act: Callable[[], None]) -> "ResponseReturnValue":
-    """Do what a form asks, and show the list again; or why it was not done. A form that is sent twice records once."""
+def _done(workshop: "Workshop", act: Callable[[], None], typed: Typed, of: str = "") -> "ResponseReturnValue":
+    """Do what a form asks, and show the list again; or why it was not done, where it was typed.
+
+    A form that is sent twice records once.
+    """
     try:
         act()
     except Refused as refused:
-        return _page(workshop, str(refused)), 422
+        return _page(workshop, str(refused), typed, of), 422
     return redirect(f"{way_up(request.path)}devices", 303)
 
 
-def _page(workshop: "Workshop", says: str = "") -> str:
+def _page(workshop: "Workshop", says: str = "", typed: Typed | None = None, of: str = "") -> str:
+    """The page; where a form was refused with why not, what was `typed`, and of which device or person it was."""
     here = [(each.number, name) for each, name in people(workshop) if each.left is None]
     return render_template(
         "signing/devices.html",
         devices=show_devices(workshop),
         people=tuple((number, name, has_pin(workshop, number), is_locked(workshop, number)) for number, name in here),
         says=says,
+        typed=typed,
+        refused_of=of,
         zone=workshop.settings.timezone,
         act_id=workshop.new_id(),
         up=way_up(request.path),

@@ -114,6 +114,16 @@ def test_five_wrong_ones_lock_until_a_foreman_unlocks(let_in: LetIn, yard: Any) 
     assert ["entered.1", "pin_set.1", "unlocked.1"] == kinds
 
 
+def test_what_is_refused_on_the_page_of_devices_is_said_at_its_field(let_in: LetIn) -> None:
+    """What was typed stays, but a PIN, which no page shows again."""
+    desk = let_in("desk").sign_in("P-1").open("devices").tap("Show its code", name="Basto Quill's phone")
+    assert (422, True) == (desk.status, 'value="Basto Quill&#39;s phone"' in desk.page)
+    assert 'id="name-wrong">' in desk.page
+    desk.tap("Set the PIN of P-2", pin="123456")
+    assert (422, True) == (desk.status, 'id="pinP-2-wrong">Anybody would guess this PIN' in desk.page)
+    assert "123456" not in desk.page
+
+
 def test_a_form_of_the_page_of_devices_that_is_sent_twice_records_once(let_in: LetIn, yard: Any) -> None:
     """The answer was lost; with other words it is not taken for the first one. A PIN stays as it was typed last."""
     phone, desk = let_in(), let_in("desk").sign_in("P-1").open("devices")

@@ -313,6 +313,8 @@ def test_signing_in_and_devices(let_in: Callable[..., Device], yard: Any) -> Non
     looks.at("leave", "leave", has="sign out: change the person")
     tablet.sign_in("P-1")
     looks.at("devices", "devices", has="let a device in")
+    tablet.tap("Set the PIN of P-1", pin="123456")
+    looks.at("devices-refused", has="anybody would guess")
     tablet.tap("Show its code", name="tablet at lift 3")
     looks.at("invited", has="by its camera")
     given = invite(yard.workshop, Say(yard.foreman, came=Came("terminal")), "phone")
