@@ -89,7 +89,8 @@ class Bench:
         screens = [f"/job/1/{each}" for each in ("work", "release/job", f"tighten/{NUT}", f"mark/{NUT}", "undo/job")]
         rows = queries.jobs_list(self.yard.workshop.book)
         records = [f"/r/{row.token}{page}" for row in rows for page in ("", "/record")]
-        return ["/bench", "/job/1", *screens, f"/vehicle/{self.yard.vehicle.lower()}", *records]
+        vehicle = f"/vehicle/{self.yard.vehicle.lower()}"
+        return ["/bench", "/job/1", *screens, vehicle, f"{vehicle}/life", *records]
 
 
 @pytest.fixture

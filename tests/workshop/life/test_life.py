@@ -251,7 +251,8 @@ def test_what_is_open_on_a_fastener_stands_with_it(workshop: Workshop) -> None:
 
 def test_the_life_as_of_an_entry_ends_there(workshop: Workshop) -> None:
     """The first visit alone, and the washer that was on then; as of the last entry it is the life of now."""
-    now = life(workshop)
+    play(workshop, TWICE)
+    now = show_life(workshop, "V-1")
     left = next(each.sequence for each in workshop.book.entries("job/1") if each.what == "handed_over")
     then = show_life(workshop, "V-1", left)
 

@@ -118,10 +118,13 @@ class PartOn(NamedTuple):
 
 
 class LifeView(NamedTuple):
-    """The life of one motorcycle. `entry` is the record's last one that it was told from."""
+    """The life of one motorcycle. `entry` is the record's last one that it was told from, None as the head is "".
+
+    Whoever shows no head asks for none, so that an act on any other motorcycle changes nothing of this.
+    """
 
     vehicle: VehicleView
-    entry: int
+    entry: int | None
     stretches: tuple[Stretch, ...]
     series: tuple[Series, ...]
     parts: tuple[PartOn, ...]

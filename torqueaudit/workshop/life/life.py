@@ -16,6 +16,7 @@ from torqueaudit.workshop.vehicles.present import vehicle_view
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from torqueaudit.ledger.chain import Head
     from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.job.record import Job
     from torqueaudit.model.shown.course import Happening
@@ -29,14 +30,14 @@ def show_life(workshop: "Workshop", number: str, entry: int | None = None) -> Li
     """
     head = workshop.book.tell_head()
     if entry is None:
-        return _headed(life_of(workshop, number), str(head))
+        return _headed(life_of(workshop, number), head)
     with as_it_stood(workshop, number, entry) as then:
-        return _headed(life_of(then, number, since=workshop), str(then.book.head()))
+        return _headed(life_of(then, number, since=workshop), then.book.head())
 
 
-def _headed(view: LifeView, head: str) -> LifeView:
-    book = view.vehicle.book._replace(head=head)
-    return view._replace(vehicle=view.vehicle._replace(book=book))
+def _headed(view: LifeView, head: "Head") -> LifeView:
+    book = view.vehicle.book._replace(head=str(head))
+    return view._replace(vehicle=view.vehicle._replace(book=book), entry=head.sequence)
 
 
 def life_of(workshop: "Workshop", number: str, since: "Workshop | None" = None) -> LifeView:
@@ -60,7 +61,7 @@ def life_of(workshop: "Workshop", number: str, since: "Workshop | None" = None) 
     )
     return LifeView(
         vehicle=vehicle_view(workshop, number),
-        entry=workshop.book.head().sequence,
+        entry=None,
         stretches=stretches_of(vehicle, moves, readings, course, settings.timezone),
         series=series_of(lived),
         parts=parts_of(lived),
