@@ -227,3 +227,21 @@ def test_the_description_is_openapi_and_is_written_down(live: str, get: Callable
     validate(served)
     assert description() == served == json.loads(WRITTEN.read_text(encoding="utf-8"))
     assert all(Draft202012Validator.check_schema(each) is None for each in served["components"]["schemas"].values())
+
+
+def test_a_long_list_is_asked_for_in_pieces(
+    served: str, yard: Any, foreman: dict[str, str], get: Callable[..., Any]
+) -> None:
+    """The newest first, each once, up to the first."""
+    for number in range(9):
+        add_vehicle(yard.workshop, f"bike {number}", "Kestrel 500", None, {}, Say(yard.foreman))
+    read, before = list[str](), ""
+    while piece := json.loads(get(f"{served}vehicles?as=json&most=4{before}", foreman).text):
+        read += [each["vehicle"] for each in piece]
+        before = f"&before={read[-1].removeprefix('V-')}"
+
+    assert [f"V-{number}" for number in range(11, 0, -1)] == read
+    assert "vehicles?before=8" in get(f"{served}vehicles?most=4", foreman).text
+    assert "Earlier ones" not in get(f"{served}vehicles", foreman).text
+    assert [2, 1] == [each["job"] for each in json.loads(get(f"{served}jobs?as=json", foreman).text)]
+    assert [1] == [each["job"] for each in json.loads(get(f"{served}jobs?as=json&before=2", foreman).text)]

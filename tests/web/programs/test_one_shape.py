@@ -16,7 +16,6 @@ SCRIPT = Path(sys.executable).with_name("torqueaudit")
 # What is the same by whatever clock; the rest changes by the second at which it is asked.
 SAME = {
     "job list": "jobs?as=json",
-    "vehicle list": "vehicles?as=json",
     "wrench list": "wrenches?as=json",
     "person list": "people?as=json",
     "procedure list": "procedures?as=json",

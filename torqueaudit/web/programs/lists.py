@@ -66,14 +66,14 @@ def _page(workshop: "Workshop", by_token: "ByToken", name: str) -> "ResponseRetu
         return page_of(Told("Not read", str(error), 400), form=False, back="bench")
     page = LISTS[name]
     rows = answer.ask(Asked(workshop, g.asking, by_token.job, address={}, query=query))
-    more = rows[-1]["job"] if name == "jobs" and len(rows) == query["most"] else None
+    more = str(rows[-1][page.columns[0]]).removeprefix("V-") if rows and len(rows) == query.get("most") else ""
     return render_template(
         "bench/list.html",
         page=page,
         name=name,
         columns=[CALLED.get(column, column.replace("_", " ")) for column in page.columns],
         rows=[list(map(_shown, page.columns, cells(page.columns, row))) for row in rows],
-        more=more,
+        more=more if "before" in query else "",
         up=way_up(request.path),
     )
 

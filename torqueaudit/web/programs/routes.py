@@ -189,7 +189,15 @@ ANSWERS: Mapping[str, Answer] = {
         ),
     ),
     "vehicles": Answer(
-        "/vehicles", "Every vehicle by number.", vehicles, many(of("VehicleRow")), columns=("vehicle", "tag")
+        "/vehicles",
+        "Every vehicle, the newest first. Ask on with the number of the last one as `before`: 12 for V-12.",
+        vehicles,
+        many(of("VehicleRow")),
+        query=(
+            number("before", "Vehicles whose number lies below this.", LARGEST, LARGEST),
+            number("most", "How many at most.", MOST_ROWS, 100),
+        ),
+        columns=("vehicle", "tag"),
     ),
     "wrenches": Answer(
         "/wrenches",

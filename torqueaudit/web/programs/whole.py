@@ -51,8 +51,9 @@ def rechecks(asked: "Asked") -> "list[Object]":
 
 
 def vehicles(asked: "Asked") -> "list[Object]":
-    """Every vehicle."""
-    return [vehicle_json(row) for row in lists.vehicles(asked.workshop)]
+    """Some vehicles, the newest first."""
+    before, most = (cast("Any", asked.query[name]) for name in ("before", "most"))
+    return [vehicle_json(row) for row in lists.vehicles_before(asked.workshop, before, most)]
 
 
 def wrenches(asked: "Asked") -> "list[Object]":

@@ -28,6 +28,14 @@ def vehicles(workshop: Workshop) -> list[VehicleRow]:
     return queries.vehicles(workshop.book)
 
 
+def vehicles_before(workshop: Workshop, number: int, most: int) -> list[VehicleRow]:
+    """At most so many vehicles whose number lies below one, the newest first."""
+    first = min(number, workshop.book.next_number("vehicle")) - 1
+    named = [f"V-{each}" for each in range(first, max(first - most, 0), -1)]
+    tags = queries.tags_of(workshop.book, named)
+    return [VehicleRow(each, tags[each]) for each in named if each in tags]
+
+
 def procedures(workshop: Workshop) -> list[ProcedureRow]:
     """Every procedure revision, with who read it against its source."""
     return queries.procedures(workshop.book)
