@@ -31,6 +31,7 @@ from torqueaudit.workshop.life.life import life_of, show_life
 from torqueaudit.workshop.life.vehicle_course import SAID
 from torqueaudit.workshop.vehicles.corrections import strike_of_vehicle
 from torqueaudit.workshop.vehicles.exchange import exchange_instrument
+from torqueaudit.workshop.vehicles.gone import gone
 from torqueaudit.workshop.vehicles.present import show_vehicle
 from torqueaudit.workshop.vehicles.visits import arrive
 
@@ -137,6 +138,18 @@ def test_visits_and_rides_follow_each_other(workshop: Workshop) -> None:
         ("On the road, 2031-04-02 to 2031-05-02", "12010 km to 14000 km, ran 1990 km"),
         ("In the workshop, 2031-05-02", "14000 km to 14010 km"),
         ("On the road, 2031-05-02 to now", "14010 km to 14300 km, ran 290 km"),
+    ]
+
+
+def test_what_is_gone_for_good_left_when_it_left(workshop: Workshop) -> None:
+    """Nobody saw it after its last leaving; that it was sold was told weeks later."""
+    play(workshop, "\n".join([*TWICE.strip().splitlines()[:4], "2031-06-20 08:00 clock"]))
+    gone(workshop, "V-1", "sold abroad", Say("P-1", sure=True))
+
+    assert [title for title, _ in where(life_of(workshop, "V-1").stretches)][1:] == [
+        "In the workshop, 2031-04-02",
+        "On the road, 2031-04-02 to 2031-06-20",
+        "Gone for good, 2031-06-20 to now",
     ]
 
 

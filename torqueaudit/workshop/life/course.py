@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from torqueaudit.model.job.entries import fact_of
 from torqueaudit.model.job.facts import Check, Concession, Fact, Loosening, MarkSeen, Photographed, Strike
 from torqueaudit.model.job.noted import Noted, noted_of
 from torqueaudit.model.job.record import Job, fold_record
@@ -41,7 +40,7 @@ def course_of(
 ) -> tuple[Happening, ...]:
     """What each act on a job said, in the order of the work; `entries` are all of the job's that are told of.
 
-    `strikes` are those of a later time, which the job itself does not know.
+    `strikes` are those that are known today, where the job is one of the past.
     """
     told = fold_record([each for each in entries if each.what != STRUCK])
 
@@ -117,13 +116,6 @@ def happenings(
             late=f"told late: recorded {delay_text(late)} after it happened" if late else "",
             struck=struck,
         )
-
-
-def strikes_of(entries: "Sequence[Entry]") -> Iterator[Strike]:
-    """The strikes among some entries of a job."""
-    for entry in entries:
-        if entry.what == STRUCK and isinstance(struck := fact_of(entry), Strike):
-            yield struck
 
 
 def _noted(entry: "Entry") -> Noted:

@@ -6,7 +6,7 @@ from torqueaudit.model.act import Refused
 from torqueaudit.model.shown.course import JobThen
 from torqueaudit.workshop.door.then import as_it_stood, last_entry
 from torqueaudit.workshop.judged.job_view import headed, look_at
-from torqueaudit.workshop.life.course import course_of, strikes_of
+from torqueaudit.workshop.life.course import course_of
 from torqueaudit.workshop.vehicles.present import vehicle_view
 
 if TYPE_CHECKING:
@@ -22,7 +22,8 @@ def show_job_then(workshop: "Workshop", number: str, entry: int) -> JobThen:
     What was struck since is told beside it. Raises Refused where there is no such job or entry, and where the job was
     opened later.
     """
-    vehicle = workshop.record(number).vehicle
+    record = workshop.record(number)
+    vehicle = record.vehicle
     entries = workshop.book.entries(f"job/{number}")
     workshop.book.tell_head()  # before anybody sees an earlier one
     with as_it_stood(workshop, vehicle, entry) as then:
@@ -40,7 +41,7 @@ def show_job_then(workshop: "Workshop", number: str, entry: int) -> JobThen:
             newest=last_entry(workshop),
             before=before,
             after=after,
-            course=course_of(look.job, look.around, known, tuple(strikes_of(entries[len(known) :]))),
+            course=course_of(look.job, look.around, known, record.strikes),
         )
 
 

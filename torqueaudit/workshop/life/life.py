@@ -7,17 +7,14 @@ from torqueaudit.model.shown.life import LifeView
 from torqueaudit.model.vehicle.instrument import Hours
 from torqueaudit.workshop.door.then import as_it_stood
 from torqueaudit.workshop.judged.around import around_of
-from torqueaudit.workshop.life.course import course_of, strikes_of
+from torqueaudit.workshop.life.course import course_of
 from torqueaudit.workshop.life.stretches import Reading, stretches_of
 from torqueaudit.workshop.life.values import Lived, parts_of, series_of
 from torqueaudit.workshop.life.vehicle_course import course_of_vehicle
 from torqueaudit.workshop.vehicles.present import vehicle_view
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from torqueaudit.ledger.chain import Head
-    from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.job.record import Job
     from torqueaudit.model.shown.course import Happening
     from torqueaudit.workshop.door.workshop import Workshop
@@ -47,7 +44,8 @@ def life_of(workshop: "Workshop", number: str, since: "Workshop | None" = None) 
     """
     vehicle, settings = workshop.vehicle(number), workshop.settings
     jobs = [workshop.job(str(row.job)) for row in queries.jobs_of_vehicle(workshop.book, number)]
-    own, later = _entries(workshop, f"vehicle/{number}", since)
+    own = workshop.book.entries(f"vehicle/{number}")
+    later = since.book.entries(f"vehicle/{number}")[len(own) :] if since else ()
     course = list(course_of_vehicle(vehicle, own, settings, later))
     course += (each for job in jobs for each in _course(workshop, job, since))
     course.sort(key=lambda each: each.order)
@@ -69,14 +67,8 @@ def life_of(workshop: "Workshop", number: str, since: "Workshop | None" = None) 
 
 
 def _course(workshop: "Workshop", job: "Job", since: "Workshop | None") -> "tuple[Happening, ...]":
-    own, later = _entries(workshop, f"job/{job.number}", since)
-    return course_of(job, around_of(workshop, job), own, tuple(strikes_of(later)))
-
-
-def _entries(workshop: "Workshop", subject: str, since: "Workshop | None") -> "tuple[Sequence[Entry], Sequence[Entry]]":
-    """What the ledger of a workshop holds of a subject, and what was recorded of it later."""
-    own = workshop.book.entries(subject)
-    return own, since.book.entries(subject)[len(own) :] if since else ()
+    strikes = since.record(job.number).strikes if since else ()
+    return course_of(job, around_of(workshop, job), workshop.book.entries(f"job/{job.number}"), strikes)
 
 
 def _readings(workshop: "Workshop", number: str) -> list[Reading]:

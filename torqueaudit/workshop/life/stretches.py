@@ -61,14 +61,13 @@ def ran(vehicle: Vehicle, first: Reading, last: Reading) -> str:
 
 
 def _spans(moves: "Sequence[Move]") -> "Iterator[_Span]":
-    """It is here from the first of several comings, and away from the last of several leavings."""
+    """It is here from the first of several comings, and away from the last of several leavings, until it is gone."""
     turns: list[Move] = []
     for move in moves:
-        if turns and turns[-1].here == move.here:
-            if not move.here:
-                turns[-1] = move
-            continue
-        turns.append(move)
+        if not turns or (turns[-1].here, turns[-1].gone) != (move.here, move.gone):
+            turns.append(move)
+        elif not move.here:
+            turns[-1] = move
     first = turns[0] if turns else None
     yield _Span(here=False, gone=False, begins=None, ends=first)
     for at, move in enumerate(turns):

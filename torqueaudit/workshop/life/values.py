@@ -123,7 +123,7 @@ def _chart(lived: Lived, name: str, unit: str, told: Sequence[_Told]) -> Chart |
         return None
     x_name, places = _places(lived, told)
     item = next((each.item for each in reversed(told) if each.item), None)
-    lower, upper = _limits(item) if item else (None, None)
+    lower, upper = _limits(item) if item and item.unit == unit else (None, None)
     limits = f" Limits of the last job: {item.written}." if item and item.written else ""
     between = [] if lower is None or upper is None else [(at, lower, upper) for at in (min(places), max(places))]
     return Chart(
