@@ -6,10 +6,12 @@ from typing import Any
 import pytest
 
 from torqueaudit.model.act import Say
-from torqueaudit.model.job.acts import Permission
-from torqueaudit.model.job.facts import MarkState
+from torqueaudit.model.job.acts import Permission, Tighten
+from torqueaudit.model.job.facts import MarkState, Outcome
 from torqueaudit.workshop.jobs.concessions import concede
+from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.jobs.release import hand_over
+from torqueaudit.workshop.judged.job_view import show_job
 
 from .phone import LetIn
 
@@ -57,3 +59,23 @@ def test_whoever_lets_it_go_reads_to_which_limit_it_was_permitted(let_in: LetIn,
     concede(yard.workshop, job, permission, Say(yard.foreman))
 
     assert "limit: 40 km home" in let_in().sign_in(yard.foreman).open(f"job/{job}/hand-over/job").text
+
+
+def test_a_stop_of_several_bolts_is_permitted_at_once(let_in: LetIn, yard: Any, procedures: Any) -> None:
+    """As it is said at once; and each of them stands permitted."""
+    job = yard.open(procedures / "front-wheel.toml")
+    yard.work(job)
+    yard.loosen(job, "pinch-bolt")
+    for stage in (1, 2):
+        act = Tighten(Outcome.TURNED_CLICKED, yard.wrench, "15 N·m", stage=stage)
+        tighten(yard.workshop, job, "pinch-bolt", act, Say(yard.mechanic))
+    foreman = let_in().sign_in(yard.foreman).open(f"job/{job}/release/job")
+    said = foreman.text
+    until = (yard.workshop.today() + timedelta(days=9)).isoformat()
+    while "Permit it in writing" in foreman.text:
+        foreman.tap("Permit it in writing").tap("Permit it", basis="new bolts", limit="40 km, home", until=until)
+        foreman.open(f"job/{job}/release/job")
+    low = [each for each in show_job(yard.workshop, job).findings if each.finding.rule.endswith("outside-tolerance")]
+
+    assert "axle pinch bolt 1, 2: " in said
+    assert ["axle pinch bolt 1", "axle pinch bolt 2"] == [each.finding.subject for each in low if each.concession]

@@ -4,7 +4,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Refused
 from torqueaudit.model.job.acts import Permission
+from torqueaudit.model.judged.sentences import together
 from torqueaudit.read.day import read_day
+from torqueaudit.web.bench.screens.release import stop_of
 from torqueaudit.workshop.door.refusal import refused_if_unreadable
 from torqueaudit.workshop.jobs.concessions import concede
 
@@ -33,7 +35,8 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> ConcedeScreen:
     """The stop in its own words."""
     del said
     rule, subject = typed.one("rule"), typed.one("subject")
-    found = next((each for each in at.view.stops if (each.rule, each.subject) == (rule, subject)), None)
+    stops = map(stop_of, together(at.view.stops))
+    found = next((each for each in stops if (each.rule, each.subject) == (rule, subject)), None)
     if found is None:
         raise Refused("this stop stands no more; go back to the release")
     return ConcedeScreen(

@@ -21,7 +21,10 @@ TEMPLATE = "bench/release.html"
 
 
 class Stop(NamedTuple):
-    """A stop that forbids it; `rule` and `subject` name it to a concession, "" where no permission makes it right."""
+    """A stop that forbids it; `rule` and `subject` name it to a concession, "" where no permission makes it right.
+
+    Of several bolts of a group the subject is the group's key, which means each of them that has this stop.
+    """
 
     says: str
     rule: str
@@ -47,7 +50,7 @@ def show(at: "AtWork", said: "Next", typed: "Typed") -> ReleaseScreen:
     cautions = together([each for each in standing if each.weight is Weight.CAUTION])
     rest = [subject_of(item) for item in at.job.procedure.work if not isinstance(item, Fastener)]
     return ReleaseScreen(
-        stops=tuple(_stop(each) for each in together(at.view.stops)),
+        stops=tuple(stop_of(each) for each in together(at.view.stops)),
         cautions=tuple(each.says for each in cautions),
         conceded=tuple(f"{each.finding.says} {each.concession}" for each in at.view.findings if each.concession),
         fasteners=tuple(map(_signed, at.view.fasteners)),
@@ -79,7 +82,9 @@ def _signed(fastener: "FastenerView") -> str:
     return f"{fastener.name}: {says}"
 
 
-def _stop(saying: Saying) -> Stop:
+def stop_of(saying: Saying) -> Stop:
+    """A stop as a concession names it."""
     first = saying.findings[0]
-    alone = len(saying.findings) == 1 and first.concedable
-    return Stop(saying.says, first.rule if alone else "", first.subject if alone else "")
+    if not all(each.concedable for each in saying.findings):
+        return Stop(saying.says, "", "")
+    return Stop(saying.says, first.rule, first.subject if len(saying.findings) == 1 else first.about.key)
