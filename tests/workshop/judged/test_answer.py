@@ -93,7 +93,7 @@ def test_marks_checks_and_what_comes_after_the_work_are_said_back(workshop: Work
     expected = {
         "2031-04-02 10:06 rear-axle-nut mark intact by P-2": "rear axle nut: mark intact",
         "2031-04-02 10:09 rear-axle-nut checked mark seen by P-3": "rear axle nut: checked by P-3 (mark seen)",
-        "2031-04-02 10:15 released by P-1": "signed by P-1, up to entry #",
+        "2031-04-02 10:15 released by P-1": "signed by P-1, for all that was recorded of it until then",
         "2031-04-02 10:20 handed over at 12010 km by P-1": (
             "left at 12010 km; re-check due by 2031-04-16 or at 12110 km, whichever comes first"
         ),

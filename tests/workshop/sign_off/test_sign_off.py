@@ -144,7 +144,7 @@ def test_a_conceded_stop_names_its_basis_its_limit_and_its_last_day(workshop: Wo
         """,
     )
     expected = (
-        "“no-wrench-fits” on rear axle nut, by P-1, 2031-04-02 10:12, until 2031-05-01. "
+        "“no wrench fits” on rear axle nut, by P-1, 2031-04-02 10:12, until 2031-05-01. "
         "Basis: turned by its angle. Limit: 100 km."
     )
 

@@ -15,6 +15,11 @@ def short_name(rule: str) -> str:
     return rule.rpartition("/")[2]
 
 
+def in_words(rule: str) -> str:
+    """What a rule is called where people read it: "measurement missing"."""
+    return short_name(rule).replace("-", " ")
+
+
 def is_rule_of(plugin: str, rule: str) -> bool:
     """Whether a rule's name is one that this plugin may say."""
     owner, _, name = rule.partition("/")

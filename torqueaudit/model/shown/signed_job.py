@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.facts import CheckMethod
 from torqueaudit.model.job.record import FastenerState, JobState
+from torqueaudit.model.judged.rule_name import in_words
 from torqueaudit.model.judged.sentences import sentence, stops_text
 
 NOBODY, NOT_ASKED = "nobody", "not asked for"
@@ -126,7 +127,7 @@ class SignedConcession(NamedTuple):
     @property
     def text(self) -> str:
         """In words, with its basis, its limit and its last day."""
-        granted = f"“{self.rule}” on {self.about}, by {self.said.text}, until {self.expires_on}"
+        granted = f"“{in_words(self.rule)}” on {self.about}, by {self.said.text}, until {self.expires_on}"
         return f"{granted}. Basis: {sentence(self.basis)} Limit: {sentence(self.limit)}"
 
 

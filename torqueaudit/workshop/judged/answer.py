@@ -36,7 +36,7 @@ from torqueaudit.model.job.road import (
 )
 from torqueaudit.model.judged.around import Around
 from torqueaudit.model.judged.overtaken import later_jobs
-from torqueaudit.model.judged.rule_name import short_name
+from torqueaudit.model.judged.rule_name import in_words
 from torqueaudit.model.judged.sentences import bolts_together, names_together
 from torqueaudit.model.judged.subject import about_key
 from torqueaudit.model.judged.unsigned import unsigned_work
@@ -235,7 +235,7 @@ def _arranged(fact: Arrangement, job: Job, around: Around) -> str:
 
 
 def _conceded(fact: Concession, *_: object) -> str:
-    return f"{short_name(fact.covers.rule)} on {fact.covers.subject}: permitted until {fact.expires_on}"
+    return f"{in_words(fact.covers.rule)} on {fact.covers.subject}: permitted until {fact.expires_on}"
 
 
 def _photographed(fact: Photographed, job: Job, *_: object) -> str:
@@ -246,7 +246,7 @@ def _photographed(fact: Photographed, job: Job, *_: object) -> str:
 
 
 _SAID: Mapping[type[Fact], Callable[[Any, Job, Around], str]] = {
-    Release: lambda fact, *_: f"signed by {fact.noted.by}, up to entry #{fact.noted.entry}",
+    Release: lambda fact, *_: f"signed by {fact.noted.by}, for all that was recorded of it until then",
     HandOver: _left,
     DayAsked: lambda fact, *_: f"the owner asks to come on {fact.on} in the {fact.half}",
     Ride: lambda fact, _, around: f"ridden{_at(fact, around, 'to')}",

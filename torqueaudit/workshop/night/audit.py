@@ -6,7 +6,7 @@ from torqueaudit.book import queries, vehicle_queries
 from torqueaudit.book.restored import RESTORED, lost_by
 from torqueaudit.book.words import ERASED
 from torqueaudit.ledger.entry import Entry, stamp
-from torqueaudit.model.judged.rule_name import short_name
+from torqueaudit.model.judged.rule_name import in_words
 from torqueaudit.model.judged.sentences import sentence
 from torqueaudit.model.register.permits import NIGHT
 from torqueaudit.model.register.seal_keys import KEY_NAMED
@@ -48,7 +48,7 @@ def plugin_trouble(desk: Desk) -> Iterator[Line]:
 def rest(desk: Desk, entries: DayEntries) -> Iterator[Line]:
     """Concessions that have ended, words erased, owners no mail reaches, wrenches to calibrate, a clock set back."""
     for flagged, granted in expired(desk):
-        named = f"“{short_name(granted.covers.rule)}” on {granted.covers.subject}"
+        named = f"“{in_words(granted.covers.rule)}” on {granted.covers.subject}"
         says = f"The concession for {named} ended on {granted.expires_on}"
         yield flagged.line(f"{says}. Put it right, or grant it anew with its basis.")
     yield from _gone(desk, entries.of_day(*desk.utc_day))

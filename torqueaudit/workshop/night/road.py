@@ -10,7 +10,7 @@ from torqueaudit.model.job.facts import Concession
 from torqueaudit.model.job.record import FastenerState, JobState
 from torqueaudit.model.job.road import HandOver
 from torqueaudit.model.judged.finding import Finding
-from torqueaudit.model.judged.rule_name import key_today, short_name
+from torqueaudit.model.judged.rule_name import in_words, key_today
 from torqueaudit.model.judged.sentences import sentence, stops_text, together
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.night import Call, Line
@@ -168,7 +168,7 @@ def concessions_of_day(desk: Desk) -> Iterator[Line]:
         granted = _concession(flagged, row.entry) if flagged else None
         if flagged and granted:
             yield flagged.line(
-                f"{row.by} permitted “{short_name(row.rule)}” on {row.about} until {granted.expires_on}. "
+                f"{row.by} permitted “{in_words(row.rule)}” on {row.about} until {granted.expires_on}. "
                 f"Basis: {sentence(granted.basis)} Limit: {sentence(granted.limit)} See that the limit is kept."
             )
 
