@@ -130,3 +130,19 @@ def test_a_mechanic_opens_no_draft(let_in: Any) -> None:
     mechanic = let_in("phone").sign_in("P-2")
 
     assert [403, 403] == [mechanic.open(f"office/{page}").status for page in ("procedures", "draft/swing-arm")]
+
+
+@pytest.mark.parametrize("sign", ["\u00ad", "\u200b"])
+def test_a_sign_that_nobody_sees_is_refused_at_its_field_and_the_draft_stays(draft: Any, yard: Any, sign: str) -> None:
+    """Such as a soft hyphen out of a PDF: kept, it would make a text that nobody can open again."""
+    draft.follow("Add a fastener").tap("Keep it", name=f"pinch{sign} bolt", page="7-3", torque="20 N·m")
+    said = draft.page.partition('id="name-wrong">')[2].partition("<")[0]
+    assert (422, True) == (draft.status, said.startswith("Name: sign 6 is U+"))
+    assert 'value="7-3"' in draft.page
+    draft.open("office/draft/swing-arm/table").tap("Look at it", table=f"Fastener\tPage\npinch bolt\t7{sign}-3")
+    assert "Line 2, page: sign 2 is U+" in draft.text
+    draft.open("office/procedures").tap("Begin", title=f"Head{sign}light", name="headlight")
+
+    assert (422, True) == (draft.status, "This cannot be kept in a draft" in draft.text)
+    assert ["swing-arm"] == drafts(yard.workshop)
+    assert 200 == draft.open("office/draft/swing-arm").status

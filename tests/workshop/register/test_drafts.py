@@ -185,3 +185,11 @@ def test_a_draft_that_somebody_spoilt_by_hand_is_told(begun: Workshop) -> None:
     file.write_text(file.read_text(encoding="utf-8") + "torque 88", encoding="utf-8")
     with pytest.raises(Refused, match=r"rear-axle\.toml was changed by hand, and is no TOML: line \d+"):
         look_at_draft(begun, "rear-axle")
+
+
+def test_more_than_a_text_may_hold_is_refused_and_the_draft_stays(begun: Workshop) -> None:
+    """Kept, nobody could open it again."""
+    with pytest.raises(Refused, match="this cannot be kept in a draft: this has more than 250000 characters"):
+        tell(begun, "new-step", {"name": "all of it", "says": "x" * 260_000})
+
+    assert ["rear axle nut"] == [each.name for each in look_at_draft(begun, "rear-axle").pieces if each.table == "work"]

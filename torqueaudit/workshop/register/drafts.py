@@ -192,6 +192,8 @@ def _begun(workshop: Workshop, name: str, text: str) -> str:
 
 
 def _write(workshop: Workshop, name: str, text: str, before: str | None) -> None:
+    if mistakes := _unreadable(text):  # written, nobody could open it again
+        raise Refused(f"this cannot be kept in a draft: {mistakes[0].says}")
     try:
         Drafts(workshop.book.path).write(name, text, before)
     except DraftMoved:
@@ -204,11 +206,16 @@ def _text(workshop: Workshop, name: str) -> str:
     text = kept.text(name) if KEY.fullmatch(name) else None
     if text is None:
         raise Refused(f"no procedure “{name}” is being written")
-    mistakes: list[Mistake] = []
-    Table.of(text, mistakes)
-    if mistakes:
+    if mistakes := _unreadable(text):
         raise Refused(f"{kept.folder / name}{END} was changed by hand, and is no TOML: {mistakes[0]}")
     return text
+
+
+def _unreadable(text: str) -> list[Mistake]:
+    """Why a text could not be read as a draft, such as a sign in it that nobody sees; none where it can."""
+    mistakes: list[Mistake] = []
+    Table.of(text, mistakes)
+    return mistakes
 
 
 def _beside(workshop: Workshop) -> PicturesBeside:

@@ -116,3 +116,25 @@ def test_a_remark_moves_with_the_piece_below_it() -> None:
 def _all_fields() -> Iterator[Field]:
     for kind in (HEAD, SOURCE, RECHECK, *KINDS):
         yield from fields_of(kind)
+
+
+@pytest.mark.parametrize(
+    ("how", "words", "expected"),
+    [
+        (How.NUMBER, "2,5", 2.5),
+        (How.WHOLE, "1e5000", "1e5000"),
+        (How.WHOLE, "9" * 5000, "9" * 5000),
+        (How.NUMBER, "1_000", "1_000"),
+        (How.ORDER, "1 - 3, 2", [1, 3, 2]),
+        (How.ORDER, "9" * 5000, "9" * 5000),
+    ],
+)
+def test_a_number_is_kept_as_one_where_it_can_be_one(how: How, words: str, expected: object) -> None:
+    """Anything else stays as it was typed, for the reader to say what is wrong with it."""
+    assert {"count": expected} == {key: value for key, value in kept(Field("count", how), [words]).items() if value}
+
+
+@pytest.mark.parametrize("words", ["2028-2031", "2028 - 2031", "2028/2031", "2028–2031", "2028 2031", "2028 to 2031"])
+def test_model_years_are_typed_as_they_are_printed(words: str) -> None:
+    """Most documents print them with a hyphen."""
+    assert {"years": [2028, 2031]} == kept(Field("years", How.TWO), [words])

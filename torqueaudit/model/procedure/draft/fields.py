@@ -87,7 +87,11 @@ FIELDS: Mapping[str, tuple[Group, ...]] = {
                 Field("document", says="title", hint="as it is printed on it"),
                 Field("edition", hint="as it is printed on it"),
                 Field("model", says="motorcycle", hint="the model it holds for, as this workshop enters its vehicles"),
-                Field("years", How.TWO, hint="the first and the last model year: 2028 2031"),
+                Field(
+                    "years",
+                    How.TWO,
+                    hint="the first and the last model year: 2028-2031; one alone is told twice",
+                ),
                 Field("frames", How.TWO, hint="the first and the last frame number, where the document limits them"),
             ),
         ),

@@ -9,6 +9,7 @@ from torqueaudit.model.nearest import did_you_mean
 from torqueaudit.model.procedure.draft.fields import Field, How, fields_of
 from torqueaudit.model.procedure.draft.spelling import kept, key_of
 from torqueaudit.model.procedure.words import FIELDS
+from torqueaudit.signs import require_seen
 
 MOST_ROWS = 100
 KIND = "tighten"
@@ -69,6 +70,10 @@ def _work(names: list[Field | None], cells: list[str], line: int, source: str) -
             if cell.strip():
                 raise Refused(f"line {line}: “{cell.strip()}” stands in no column that has a name")
             continue
+        try:
+            require_seen(cell, f"line {line}, {field.says or FIELDS[field.key]}", lines=True)
+        except ValueError as error:
+            raise Refused(str(error)) from None
         work |= kept(field, _typed(field, cell))
     work.setdefault("source", source or None)
     key = work.pop("key", None) or key_of(str(work.get("name") or "")) or f"row-{line}"

@@ -6,7 +6,7 @@ nothing that somebody typed is lost.
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
 
 from torqueaudit.model.procedure.draft.fields import Field, How
@@ -14,6 +14,9 @@ from torqueaudit.model.procedure.draft.fields import Field, How
 CROSS = "cross"
 ALL = "all"  # of the pieces that may be ticked
 _LONGEST_KEY = 60
+_NUMBER = re.compile(r"[+-]?[0-9]{1,15}(?:[.,][0-9]{1,15})?")  # a longer one is no value of a procedure
+_YEARS = re.compile(r"([0-9]{4})\s*[-/]\s*([0-9]{4})")
+_ORDER = re.compile(r"[0-9]{1,3}(?:[\s,;–-]+[0-9]{1,3})*")
 
 
 def shown(field: Field, values: Mapping[str, Any]) -> list[str]:
@@ -70,11 +73,12 @@ def _pairs(key: str, typed: Sequence[str]) -> Any:
 
 
 def _order(words: str) -> Any:
-    numbers = re.findall(r"\d+", words)
-    return [int(each) for each in numbers] if numbers and not re.search(r"[^\d\s,;–-]", words) else words or None
+    return [int(each) for each in re.findall(r"[0-9]+", words)] if _ORDER.fullmatch(words) else words or None
 
 
 def _two(key: str, typed: Sequence[str]) -> list[Any]:
+    if key == "years" and (years := _YEARS.fullmatch(_words(key, typed))):
+        return [int(each) for each in years.groups()]
     ends = [each for each in re.split(r"\s*(?:…|\.\.+|–|,|;|\bto\b|\s)\s*", _words(key, typed)) if each]
     return [_number(key, [each]) for each in ends] if key == "years" else ends
 
@@ -82,12 +86,9 @@ def _two(key: str, typed: Sequence[str]) -> list[Any]:
 def _number(key: str, typed: Sequence[str]) -> Any:
     """A number as TOML writes it; the words where they are none."""
     words = _words(key, typed)
-    try:
-        number = Decimal(words.replace(",", "."))
-    except InvalidOperation:
+    if not _NUMBER.fullmatch(words):
         return words
-    if not number.is_finite():
-        return words
+    number = Decimal(words.replace(",", "."))
     return int(number) if number == number.to_integral_value() else float(number)
 
 

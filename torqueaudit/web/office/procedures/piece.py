@@ -10,7 +10,8 @@ from torqueaudit.model.procedure.draft.pieces import DraftPiece
 from torqueaudit.model.procedure.draft.spelling import ALL, kept, shown
 from torqueaudit.model.procedure.words import FIELDS as WORDS
 from torqueaudit.model.procedure.words import KINDS
-from torqueaudit.web.office.told import Sent, page_of_office, told
+from torqueaudit.signs import require_seen
+from torqueaudit.web.office.told import Sent, at_field, page_of_office, told
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.register.drafts import DraftLook, look_at_draft, tell_piece
 
@@ -53,7 +54,7 @@ def _page(workshop: "Workshop", name: str, place: str, sent: Sent | None = None)
         how=How,
         words=WORDS,
         stands={each.key: _stands(each, values, sent) for each in fields_of(piece.kind)},
-        wrong={each.field: each.says for each in reversed(piece.wrong)},
+        wrong={each.field: each.says for each in reversed(piece.wrong)} | ({sent.field: sent.says} if sent else {}),
         choices=partial(_choices, look, piece),
     )
 
@@ -91,6 +92,8 @@ def _saved(workshop: "Workshop", name: str, place: str, typed: Typed, say: Say) 
     kind = _piece(look_at_draft(workshop, name), place).kind
     values: dict[str, Any] = {}
     for field in fields_of(kind):
+        with at_field(field.key):
+            require_seen("\n".join(typed.every(field.key)), field.says or WORDS[field.key], lines=True)
         values |= kept(field, typed.every(field.key))
     at = tell_piece(workshop, name, typed.one("draft"), place, values, say)
     piece = look_at_draft(workshop, name).piece(at)
