@@ -12,7 +12,7 @@ from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome, Slot
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.units import NEWTON_METRE, UnitTable
 from torqueaudit.read.adapter import read_adapter
-from torqueaudit.read.day import read_day, read_moment
+from torqueaudit.read.day import read_day, read_day_either_way, read_moment
 from torqueaudit.read.number import (
     read_entry_number,
     read_person_number,
@@ -44,6 +44,9 @@ APRIL = date(2031, 4, 2)
     ("reader", "text", "expected"),
     [
         (read_day, "2031-04-02", date(2031, 4, 2)),
+        (read_day_either_way, "2031-04-02", date(2031, 4, 2)),
+        (read_day_either_way, "02.04.2031", date(2031, 4, 2)),
+        (read_day_either_way, "2. 4. 2031", date(2031, 4, 2)),
         (lambda text: read_moment(text, VIENNA), "2031-04-02 09:15", datetime(2031, 4, 2, 7, 15, tzinfo=UTC)),
         (lambda text: read_moment(text, VIENNA), "2031-04-02T09:15Z", datetime(2031, 4, 2, 9, 15, tzinfo=UTC)),
         (read_odometer, "12 000 km", 12_000_000),

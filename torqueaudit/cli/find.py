@@ -23,7 +23,7 @@ def find(*, words: tuple[str, ...], most: int, by: str, as_json: bool) -> None:
     """Find anything by words, each with the reason: first where a word begins as it was typed, then the newest.
 
     Three letters of a plate suffice. Plate, frame number, name, telephone in any spelling, tag and model, job, wrench,
-    person, part and lot, a day (2031-04-02), and every word that was written. Several words all meet in what is found:
+    person, part and lot, a day (2031-04-02, 2.4.2031), and every word written. Several words all meet in what is found:
     “AB 12 axle” is the job on that motorcycle in which axle was written. A word may say what another one is: “lot
     C-24”. What is shown of people and of owners is kept (`torqueaudit disclosures`).
     """

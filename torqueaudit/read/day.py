@@ -21,6 +21,15 @@ def read_day(text: str) -> date:
     return day
 
 
+def read_day_either_way(text: str) -> date:
+    """A day as entries write it, or with dots, the day first: "2031-04-02", "2.4.2031". Raises ValueError."""
+    dotted = re.fullmatch(r"([0-9]{1,2})\. ?([0-9]{1,2})\. ?([0-9]{4})", text)
+    if dotted is None:
+        return read_day(text)
+    day, month, year = dotted.groups()
+    return read_day(f"{year}-{month:0>2}-{day:0>2}")
+
+
 def read_hour(text: str) -> time:
     """An hour of a day, "14:30" or "9:15". Raises ValueError."""
     written = re.fullmatch(r"([0-9][0-9]?):([0-9][0-9])", text.strip())

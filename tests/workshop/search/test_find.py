@@ -113,6 +113,7 @@ def told(workshop: Workshop, typed: str, by: Say = MECHANIC) -> list[str]:
         ("job 3", ["job 3 by number"]),
         ("2031-04-03", ["job 3 by day"]),
         ("2031-04-02", ["job 2 by day", "job 1 by day"]),
+        ("2.4.2031", ["job 2 by day", "job 1 by day"]),
         ("2031-04-05", []),
         ("nothing of it", []),
         ("V-77", []),

@@ -8,7 +8,7 @@ from torqueaudit.book import queries
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.register.settings import begin_of
 from torqueaudit.model.shown.found import Found, Hit, Why
-from torqueaudit.read.day import read_day
+from torqueaudit.read.day import read_day_either_way
 from torqueaudit.workshop.search.disclosures import note, require_may_be_shown
 from torqueaudit.workshop.search.hits import hits_of, job_hit
 from torqueaudit.workshop.search.meeting import meet
@@ -54,7 +54,7 @@ def _personal(hits: Iterable[Hit]) -> dict[str, set[str]]:
 
 def _day_of(typed: str) -> date | None:
     try:
-        return read_day(typed.strip())
+        return read_day_either_way(typed.strip())
     except ValueError:
         return None
 
