@@ -53,9 +53,11 @@ class Drafts:
                 write_whole(self._file(name), text.encode())
                 owned_as_book(self._book, self._file(name))
 
-    def remove(self, name: str) -> None:
-        """Throw a draft away; nothing where there is none."""
+    def remove(self, name: str, before: str) -> None:
+        """Throw away a draft whose text is `before`; nothing where there is none. Raises DraftMoved for another."""
         with _in_words(self.folder), held(self.folder, wait=True):
+            if self.text(name) not in (before, None):
+                raise DraftMoved(name)
             self._file(name).unlink(missing_ok=True)
             flush_folder(self.folder)
 

@@ -126,7 +126,7 @@ def test_two_who_write_one_draft_lose_nothing(begun: Workshop) -> None:
     """The second is told that it was changed meanwhile, and what was changed stays."""
     seen = look_at_draft(begun, "rear-axle").seen
     tell(begun, "work-1", {**NUT, "page": "7-3"})
-    with pytest.raises(Refused, match="somebody else has changed this draft"):
+    with pytest.raises(Refused, match="by somebody else or in another window"):
         tell_piece(begun, "rear-axle", seen, "work-1", {**NUT, "page": "7-9"}, FOREMAN)
 
     assert "7-3" == look_at_draft(begun, "rear-axle").pieces[-1].values["page"]
@@ -175,7 +175,7 @@ def test_a_name_that_is_no_short_name_is_refused(workshop: Workshop, name: str) 
         look_at_draft(workshop, name)
 
     assert "rear-axle-left" == begin_draft(workshop, "", "Rear axle (left)", FOREMAN)
-    throw_away(workshop, "rear-axle-left", FOREMAN)
+    throw_away(workshop, "rear-axle-left", look_at_draft(workshop, "rear-axle-left").seen, FOREMAN)
     assert [] == drafts(workshop)
 
 

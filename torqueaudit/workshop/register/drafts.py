@@ -1,6 +1,7 @@
 """Procedures that are still being written: begun, changed piece by piece, looked at, and entered."""
 
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from functools import partial
 from hashlib import sha256
 from typing import Any, NamedTuple
@@ -21,10 +22,13 @@ from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.review import remarks_on
 from torqueaudit.workshop.register.pictures import PicturesBeside, kept_pictures
-from torqueaudit.workshop.register.procedures import enter_procedure, pictures_of, procedure_in
+from torqueaudit.workshop.register.procedures import enter_text, pictures_of, procedure_in
 
 MOST = 200
-_MOVED = "somebody else has changed this draft since the page was opened; look at it as it is now, and tell it again"
+_MOVED = (
+    "this draft was changed since the page was opened, by somebody else or in another window; look at it as it is now, "
+    "and tell it again"
+)
 
 
 class DraftLook(NamedTuple):
@@ -157,28 +161,28 @@ def look_with(workshop: Workshop, name: str, work: Iterable[Mapping[str, Any]]) 
 
 def enter_draft(workshop: Workshop, name: str, seen: str, say: Say) -> str:
     """Enter a draft as a procedure, and throw it away; its digest. Raises Refused with what is wrong."""
-    kept = Drafts(workshop.book.path)
-    if _seen(_text(workshop, name)) != seen:
-        raise Refused(_MOVED)
-    digest = enter_procedure(workshop, kept.folder / f"{name}{END}", say)
-    kept.remove(name)
+    kept, text = Drafts(workshop.book.path), _text_as(workshop, name, seen)
+    digest = enter_text(workshop, text, kept.folder / f"{name}{END}", say)
+    with suppress(DraftMoved):  # what somebody else has typed meanwhile stays a draft
+        kept.remove(name, text)
     return digest
 
 
-def throw_away(workshop: Workshop, name: str, say: Say) -> None:
-    """Throw a draft away. Raises Refused where there is none."""
+def throw_away(workshop: Workshop, name: str, seen: str, say: Say) -> None:
+    """Throw a draft away. Raises Refused where there is none, or it was changed since."""
     _require_allowed(workshop, say)
-    _text(workshop, name)
-    Drafts(workshop.book.path).remove(name)
+    text = _text_as(workshop, name, seen)
+    try:
+        Drafts(workshop.book.path).remove(name, text)
+    except DraftMoved:
+        raise Refused(_MOVED) from None
 
 
 def _change(
     workshop: Workshop, name: str, seen: str, change: Callable[[tuple[Block, ...]], tuple[Block, ...]], say: Say
 ) -> None:
     _require_allowed(workshop, say)
-    text = _text(workshop, name)
-    if _seen(text) != seen:
-        raise Refused(_MOVED)
+    text = _text_as(workshop, name, seen)
     _write(workshop, name, joined(change(blocks_of(text))), text)
 
 
@@ -208,6 +212,14 @@ def _text(workshop: Workshop, name: str) -> str:
         raise Refused(f"no procedure “{name}” is being written")
     if mistakes := _unreadable(text):
         raise Refused(f"{kept.folder / name}{END} was changed by hand, and is no TOML: {mistakes[0]}")
+    return text
+
+
+def _text_as(workshop: Workshop, name: str, seen: str) -> str:
+    """The text of a draft, which has to be the one that was seen. Raises Refused."""
+    text = _text(workshop, name)
+    if _seen(text) != seen:
+        raise Refused(_MOVED)
     return text
 
 

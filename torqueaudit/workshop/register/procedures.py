@@ -36,6 +36,14 @@ def enter_procedure(workshop: Workshop, path: Path, say: Say) -> str:
         text = read_toml_text(path)
     except ValueError as error:
         raise Refused(str(error)) from None
+    return enter_text(workshop, text, path, say)
+
+
+def enter_text(workshop: Workshop, text: str, path: Path, say: Say) -> str:
+    """Enter a procedure from its text, which mistakes are told of by the path of its file; returns its digest.
+
+    The pictures that it names lie beside that path. Raises what `enter_procedure` raises.
+    """
     beside = PicturesBeside(path.parent, partial(kept_pictures, workshop))
     procedure = _read(workshop, path, text, beside)
     pictures = procedure.pictures()

@@ -4,6 +4,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.act import Say
+from torqueaudit.web.office.procedures.once import Once
 from torqueaudit.web.office.told import Sent, page_of_office, told
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.door.lists import procedures
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 def add_procedure_list(app: "Flask", workshop: "Workshop") -> None:
     """Add the page of all procedures."""
+    once = Once()
 
     @app.get("/office/procedures")
     def office_procedures() -> str:
@@ -28,7 +30,7 @@ def add_procedure_list(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/office/procedures")
     def office_procedure_begun() -> "ResponseReturnValue":
         """Begin a draft, and lead to it."""
-        tells = {"begin": partial(_begun, workshop), "revise": partial(_revised, workshop)}
+        tells = {"begin": once.told(partial(_begun, workshop)), "revise": once.told(partial(_revised, workshop))}
         return told(workshop, "", tells, partial(_page, workshop))
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 from torqueaudit.model.act import Say
 from torqueaudit.model.procedure.draft.fields import RECHECK
 from torqueaudit.model.procedure.words import FIELDS, KINDS
+from torqueaudit.web.office.procedures.once import Once
 from torqueaudit.web.office.told import Sent, page_of_office, told
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.register.drafts import enter_draft, look_at_draft, move_piece, take_piece, throw_away
@@ -22,6 +23,7 @@ WAYS = {"up": -1, "down": 1}
 
 def add_draft(app: "Flask", workshop: "Workshop") -> None:
     """Add the page of a draft."""
+    once = Once()
 
     @app.get("/office/draft/<name>")
     def office_draft(name: str) -> str:
@@ -37,7 +39,7 @@ def add_draft(app: "Flask", workshop: "Workshop") -> None:
             "enter": partial(_entered, workshop, name),
             "discard": partial(_discarded, workshop, name),
         }
-        return told(workshop, "", tells, partial(_page, workshop, name))
+        return told(workshop, "", {act: once.told(tell) for act, tell in tells.items()}, partial(_page, workshop, name))
 
 
 def _page(workshop: "Workshop", name: str, sent: Sent | None = None) -> str:
@@ -87,6 +89,6 @@ def _entered(workshop: "Workshop", name: str, typed: Typed, say: Say) -> str:
     return f"procedure/{enter_draft(workshop, name, typed.one('draft'), say)[:12]}"
 
 
-def _discarded(workshop: "Workshop", name: str, _: Typed, say: Say) -> str:
-    throw_away(workshop, name, say)
+def _discarded(workshop: "Workshop", name: str, typed: Typed, say: Say) -> str:
+    throw_away(workshop, name, typed.one("draft"), say)
     return "office/procedures"

@@ -11,6 +11,7 @@ from torqueaudit.model.procedure.draft.spelling import ALL, kept, shown
 from torqueaudit.model.procedure.words import FIELDS as WORDS
 from torqueaudit.model.procedure.words import KINDS
 from torqueaudit.signs import require_seen
+from torqueaudit.web.office.procedures.once import Once
 from torqueaudit.web.office.told import Sent, at_field, page_of_office, told
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.register.drafts import DraftLook, look_at_draft, tell_piece
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
 def add_draft_piece(app: "Flask", workshop: "Workshop") -> None:
     """Add the form of a piece."""
+    once = Once()
 
     @app.get("/office/draft/<name>/<place>")
     def office_draft_piece(name: str, place: str) -> str:
@@ -33,14 +35,16 @@ def add_draft_piece(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/office/draft/<name>/<place>")
     def office_draft_typed(name: str, place: str) -> "ResponseReturnValue":
         """Keep what was typed; lead on, or back to the form where something is wrong."""
-        tells = {"save": partial(_saved, workshop, name, place)}
+        tells = {"save": once.told(partial(_saved, workshop, name, place))}
         return told(workshop, "", tells, partial(_page, workshop, name, place))
 
 
 def _page(workshop: "Workshop", name: str, place: str, sent: Sent | None = None) -> str:
     look = look_at_draft(workshop, name)
+    place = _place_now(look, place, sent)
     piece = _piece(look, place)
     values = {**piece.values, "key": piece.key}
+    moved = sent and piece.table == WORK and sent.typed.one("draft") != look.seen
     return page_of_office(
         workshop,
         "draft_piece.html",
@@ -54,9 +58,19 @@ def _page(workshop: "Workshop", name: str, place: str, sent: Sent | None = None)
         how=How,
         words=WORDS,
         stands={each.key: _stands(each, values, sent) for each in fields_of(piece.kind)},
+        now={each.key: shown(each, values) for each in fields_of(piece.kind)} if moved else {},
         wrong={each.field: each.says for each in reversed(piece.wrong)} | ({sent.field: sent.says} if sent else {}),
         choices=partial(_choices, look, piece),
     )
+
+
+def _place_now(look: DraftLook, place: str, sent: Sent | None) -> str:
+    """Where the piece of work stands now that a refused form was of: others may have come before it, or it is gone."""
+    kind, _, key = (sent.typed.one("of") if sent else "").partition("/")
+    there = look.piece(place)
+    if kind not in KINDS or (there and (there.kind, there.key) == (kind, key)):
+        return place
+    return next((each.place for each in look.pieces if (each.kind, each.key) == (kind, key)), f"new-{kind}")
 
 
 def _piece(look: DraftLook, place: str) -> DraftPiece:

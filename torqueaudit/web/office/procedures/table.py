@@ -10,6 +10,7 @@ from torqueaudit.model.procedure.draft.fields import SOURCE
 from torqueaudit.model.procedure.draft.pasted import Row, columns, rows_in
 from torqueaudit.model.procedure.words import FIELDS
 from torqueaudit.web.office.procedures.draft import summary
+from torqueaudit.web.office.procedures.once import Once
 from torqueaudit.web.office.told import Sent, page_of_office, told
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.register.drafts import add_work, look_at_draft, look_with
@@ -25,6 +26,7 @@ TABLE, ADD = "table", "add"
 
 def add_draft_table(app: "Flask", workshop: "Workshop") -> None:
     """Add the page that takes a table."""
+    once = Once()
 
     @app.get("/office/draft/<name>/table")
     def office_draft_table(name: str) -> str:
@@ -36,7 +38,7 @@ def add_draft_table(app: "Flask", workshop: "Workshop") -> None:
         """Look at the rows, or add them."""
         typed = Typed(request.form)
         if typed.one("act") == ADD:
-            tells: dict[str, Any] = {ADD: partial(_added, workshop, name)}
+            tells: dict[str, Any] = {ADD: once.told(partial(_added, workshop, name))}
             return told(workshop, "", tells, partial(_page, workshop, name))
         try:
             return _page(workshop, name, rows=_rows(workshop, name, typed), pasted=_pasted(typed))
