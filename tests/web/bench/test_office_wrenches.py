@@ -1,5 +1,6 @@
 """Wrenches on the pages of the office: entered, calibrated from a certificate, checked, put aside, put right."""
 
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -8,9 +9,10 @@ import pytest
 
 from torqueaudit.book.papers import LARGEST
 from torqueaudit.model.act import Say
+from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.bodies import MOST_PHOTO, PHOTO_FORM, not_taken
 from torqueaudit.workshop.wrenches.view import list_wrenches, show_wrench
-from torqueaudit.workshop.wrenches.wrench import withdraw_wrench
+from torqueaudit.workshop.wrenches.wrench import add_wrench, withdraw_wrench
 
 PDF = b"%PDF-1.7\n1 0 obj<<>>endobj\n"
 # Ratios of ISO 6789: deviation = (set to - reference) / reference; three points in the range of "long one".
@@ -62,6 +64,16 @@ def test_a_wrench_is_entered_once(desk: Any, yard: Any) -> None:
 def wrenches_of(yard: Any) -> list[Any]:
     """All wrenches of the workshop."""
     return list_wrenches(yard.workshop)
+
+
+def test_a_calibration_that_ends_soon_is_seen_in_the_list(desk: Any, yard: Any) -> None:
+    """As many days before as the workshop has chosen, and not a day earlier."""
+    add_wrench(yard.workshop, NewWrench("setting", "soon one", due_on=date(2031, 4, 16)), Say("P-1"))
+    add_wrench(yard.workshop, NewWrench("setting", "later one", due_on=date(2031, 4, 17)), Say("P-1"))
+    text = desk.open("office/wrenches").text
+
+    assert 1 == text.count("soon: send it")
+    assert "W-2 soon one calibration ends 2031-04-16, soon: send it" in text
 
 
 def test_what_is_refused_is_said_at_its_field_and_stays_typed(desk: Any, yard: Any) -> None:

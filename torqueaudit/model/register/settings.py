@@ -1,7 +1,7 @@
 """What a workshop has chosen."""
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 from zoneinfo import ZoneInfo
@@ -63,6 +63,10 @@ class Settings(NamedTuple):
     def timezone(self) -> ZoneInfo:
         """The workshop's local time."""
         return ZoneInfo(self.zone)
+
+    def ends_soon(self, due_on: date, on: date) -> bool:
+        """Whether a calibration whose last day is `due_on` is told of on a day, since it ends soon."""
+        return timedelta(0) <= due_on - on <= timedelta(days=self.wrench_due_soon_days)
 
 
 def begin_of(day: date, zone: ZoneInfo) -> datetime:

@@ -51,11 +51,13 @@ def with_unit(number: str, unit: str) -> str:
 
 
 def _page(workshop: "Workshop", sent: Sent | None = None) -> str:
+    listed, settings = list_wrenches(workshop), workshop.settings
     return page_of_office(
         workshop,
         "wrenches.html",
         sent,
-        wrenches=list_wrenches(workshop),
+        wrenches=listed,
+        soon={each.number for each in listed if each.due_on and settings.ends_soon(each.due_on, workshop.today())},
         in_use=IN_USE,
         kinds=KINDS,
         sides=SIDES,

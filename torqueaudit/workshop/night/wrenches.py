@@ -1,7 +1,7 @@
 """What a night says of wrenches: which are due or withdrawn today, and on which vehicles their work is on the road."""
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
@@ -60,9 +60,9 @@ def _overloaded(desk: "Desk", wrench: "Wrench") -> Iterator[Line]:
 
 
 def _due(desk: "Desk", wrench: "Wrench", due_on: date) -> Iterator[Line]:
-    if due_on > desk.day + timedelta(days=desk.settings.wrench_due_soon_days):
-        return
     over = due_on < desk.day
+    if not over and not desk.settings.ends_soon(due_on, desk.day):
+        return
     says = f"its calibration {'ended' if over else 'ends'} on {due_on}"
     act = "Put it aside until it is calibrated." if over else "Send it to be calibrated."
     yield Line(f"{_name(wrench)}: {says}. {act}")

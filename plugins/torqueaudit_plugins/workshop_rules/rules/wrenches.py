@@ -5,7 +5,6 @@ This overloads it: put it aside.
 """
 
 from collections.abc import Iterator
-from datetime import timedelta
 from decimal import Decimal
 
 from torqueaudit.plugin import (
@@ -280,14 +279,14 @@ def _applied(done: Tightening) -> str:
 
 def _due_soon(job: Job, around: Around) -> Iterator[Finding]:
     """Of every wrench the job has used, while it is still here."""
-    allowed, soon = around.settings.calibration_cycles, timedelta(days=around.settings.wrench_due_soon_days)
+    allowed = around.settings.calibration_cycles
     used = {done.wrench: done for done in job.record.of(Tightening) if done.wrench in around.wrenches}
     for number, done in sorted(used.items()):
         wrench = around.wrenches[number]
-        cycles, left = around.cycles.get(number, 0), wrench.due - around.today if wrench.due else None
+        cycles = around.cycles.get(number, 0)
         if wrench.withdrawn:
             continue
-        if left is not None and timedelta(0) <= left <= soon:
+        if wrench.due and around.settings.ends_soon(wrench.due, around.today):
             says = f"its calibration ends on {wrench.due}. Send it to be calibrated in time."
             yield Finding(
                 rule="workshop_rules/wrench-due-soon",
