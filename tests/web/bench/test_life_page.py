@@ -40,6 +40,19 @@ def test_each_act_leads_to_its_job_as_it_stood_then(desk: Any, yard: Any) -> Non
     assert "not tightened" in desk.open(f"job/1/as-of/{opened}").text
 
 
+def test_the_life_until_then_ends_there(desk: Any, yard: Any) -> None:
+    """From the job of the past, and back to now; an entry that there is not is said."""
+    opened = yard.workshop.book.entries("job/2")[0].sequence
+    then = desk.open(f"job/2/as-of/{opened}").follow("Its life until then").text
+    now = desk.follow("Its life now").text
+
+    assert "As it stood on" in then
+    assert "Each fastener then" in then
+    assert "Each fastener now" in now
+    assert then.count("left at") < now.count("left at")
+    assert 404 == desk.asked_for(f"/vehicle/{yard.vehicle}/life?as_of=9999", "GET")
+
+
 def test_two_jobs_are_chosen_on_it_and_stand_side_by_side(desk: Any, yard: Any) -> None:
     """The two newest are offered first; what nobody meant is said."""
     page = desk.open(f"vehicle/{yard.vehicle}/life")

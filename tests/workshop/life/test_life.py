@@ -137,7 +137,7 @@ def test_visits_and_rides_follow_each_other(workshop: Workshop) -> None:
         ("In the workshop, 2031-04-02", "12000 km to 12010 km"),
         ("On the road, 2031-04-02 to 2031-05-02", "12010 km to 14000 km, ran 1990 km"),
         ("In the workshop, 2031-05-02", "14000 km to 14010 km"),
-        ("On the road, 2031-05-02 to now", "14010 km to 14300 km, ran 290 km"),
+        ("On the road since 2031-05-02", "14010 km to 14300 km, ran 290 km"),
     ]
 
 
@@ -149,7 +149,7 @@ def test_what_is_gone_for_good_left_when_it_left(workshop: Workshop) -> None:
     assert [title for title, _ in where(life_of(workshop, "V-1").stretches)][1:] == [
         "In the workshop, 2031-04-02",
         "On the road, 2031-04-02 to 2031-06-20",
-        "Gone for good, 2031-06-20 to now",
+        "Gone for good since 2031-06-20",
     ]
 
 
@@ -269,7 +269,7 @@ def test_the_life_as_of_an_entry_ends_there(workshop: Workshop) -> None:
     left = next(each.sequence for each in workshop.book.entries("job/1") if each.what == "handed_over")
     then = show_life(workshop, "V-1", left)
 
-    assert where(then.stretches)[-1] == ("On the road, 2031-04-02 to now", "12010 km")
+    assert where(then.stretches)[-1] == ("On the road since 2031-04-02", "12010 km")
     assert ["L-7"] == [each.lot for each in parts(then, "tab-washer")]
     assert now.stretches == show_life(workshop, "V-1", now.entry).stretches
     assert now.parts == show_life(workshop, "V-1", now.entry).parts

@@ -38,7 +38,9 @@ class Stretch(NamedTuple):
             return "Before its first visit"
         where = "In the workshop" if self.here else "Gone for good" if self.gone else "On the road"
         first, last = (f"{at:%Y-%m-%d}" if at else "" for at in (self.since, self.until))
-        return f"{where}, {first}" if first == last else f"{where}, {first} to {last or 'now'}"
+        if not last:
+            return f"{where} since {first}"
+        return f"{where}, {first}" if first == last else f"{where}, {first} to {last}"
 
     @property
     def run(self) -> str:

@@ -24,18 +24,18 @@ def add_job_then(app: "Flask", workshop: "Workshop") -> None:
     def job_course(number: str) -> "ResponseReturnValue":
         """Lead to the job as it stood behind its newest act, or behind the entry that was typed."""
         typed = request.args.get("entry", "").strip()
-        entry = _entry(typed) if typed else last_act_of(workshop, number)
+        entry = entry_of(typed) if typed else last_act_of(workshop, number)
         return redirect(f"{way_up(request.path)}job/{number}/as-of/{entry}", 303)
 
     @app.get("/job/<number>/as-of/<entry>")
     def job_then(number: str, entry: str) -> str:
         """Show a job as it stood at an entry."""
-        told = show_job_then(workshop, number, _entry(entry))
+        told = show_job_then(workshop, number, entry_of(entry))
         page = record_page(told.job, told.vehicle)
         return render_template("bench/job_then.html", told=told, page=page, then=True, up=way_up(request.path))
 
 
-def _entry(text: str) -> int:
+def entry_of(text: str) -> int:
     """The entry that an address names. Raises Refused."""
     with refused_if_unreadable():
         return read_entry_number(text)
