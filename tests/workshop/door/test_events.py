@@ -8,7 +8,7 @@ from threading import Thread
 
 import pytest
 
-from torqueaudit.ledger.entry import Entry
+from torqueaudit.ledger.entry import FIRST_PREVIOUS, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import NewWrench
@@ -46,7 +46,8 @@ def enter(workshop: Workshop, tag: str) -> None:
 
 @pytest.mark.parametrize("most", [1, 2, 7, 1000])
 def test_every_entry_is_given_once_and_in_order(workshop: Workshop, most: int) -> None:
-    """However many are asked for at once, also from the middle on."""
+    """However many are asked for at once, from the beginning or the middle on."""
+    assert events_after(workshop, 0, most) == events_after(workshop, 0, most, FIRST_PREVIOUS)
     whole = [entry.sequence for entry in ledger_entries(workshop, 1, None)]
 
     assert whole == [entry.sequence for entry in followed(workshop, most)]

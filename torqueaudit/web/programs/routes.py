@@ -255,7 +255,7 @@ ANSWERS: Mapping[str, Answer] = {
             number("most", "How many at most.", MOST_EVENTS, 100),
             Word(
                 "hash",
-                "The hash that was given with the number that was read last, so that a backup that was put back shows.",
+                "What was given as `hash` with that number (64 zeros with 0): a backup that was put back shows.",
                 {"type": "string", "pattern": "^[0-9a-f]{64}$", "maxLength": 64},
                 "",
             ),

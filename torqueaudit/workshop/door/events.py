@@ -8,7 +8,7 @@ refused where it shows.
 from typing import NamedTuple
 
 from torqueaudit.ledger.chain import Head
-from torqueaudit.ledger.entry import Entry, Payload
+from torqueaudit.ledger.entry import FIRST_PREVIOUS, Entry, Payload
 from torqueaudit.ledger.words import INSIDE
 from torqueaudit.model.act import Refused
 from torqueaudit.workshop.door.workshop import Workshop
@@ -30,6 +30,8 @@ class Events(NamedTuple):
 def events_after(workshop: Workshop, after: int, most: int, hash_: str = "") -> Events:
     """At most so many entries behind a number. `hash_` is what was given with that number, "" where none was kept.
 
+    With 0 it is 64 zeros, which stand before the first entry.
+
     Raises Refused where this book has not the entry that was read last: a backup was put back.
     """
     head = workshop.book.head()
@@ -37,7 +39,8 @@ def events_after(workshop: Workshop, after: int, most: int, hash_: str = "") -> 
         raise Refused(
             f"this book ends at entry {head.sequence}, before {after}: a backup was put back; read it anew from 0"
         )
-    if hash_ and not workshop.book.has(Head(head.site, after, hash_)):
+    began = (after, hash_) == (0, FIRST_PREVIOUS)
+    if hash_ and not began and not workshop.book.has(Head(head.site, after, hash_)):
         raise Refused(f"entry {after} is another one than the one that you read: a backup was put back; read it anew")
     rows = workshop.book.ledger(after + 1, after + most + 1)
     told = rows[:most]
