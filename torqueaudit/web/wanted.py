@@ -9,8 +9,11 @@ FORM = "as"  # the word of an address that says it, for whoever can set no heade
 
 
 def shows_key() -> bool:
-    """Whether another program asks: it shows its key, which no browser does by itself."""
-    return "Authorization" in request.headers
+    """Whether another program asks: it shows its key, which no browser does by itself.
+
+    What a proxy in front asks for in another scheme, such as Basic, is none of ours.
+    """
+    return request.headers.get("Authorization", "").lower().split(" ")[0] == "bearer"
 
 
 def form_wanted() -> str:

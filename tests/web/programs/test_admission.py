@@ -114,11 +114,11 @@ def test_names_are_given_to_a_program_that_reads_them_and_each_time_is_noted(
 def test_a_key_that_lets_nobody_in_is_refused_in_one_sentence(
     served: str, yard: Any, key: Callable[..., dict[str, str]], get: Callable[..., Any]
 ) -> None:
-    """A wrong one, none, one in another scheme, one that ended, and one that was withdrawn a moment ago."""
+    """A wrong one, none, one that ended, and one that was withdrawn a moment ago."""
     shown, gone = key(ProgramRole.READS), key(ProgramRole.READS)
     assert 200 == get(f"{served}jobs", gone).status
     withdraw_program(yard.workshop, Say(yard.foreman), "A-2", "lost")
-    for told in ({"Authorization": "Bearer 123"}, {"Authorization": "Bearer"}, {"Authorization": "Basic eDp5"}, gone):
+    for told in ({"Authorization": "Bearer 123"}, {"Authorization": "Bearer"}, {"Authorization": "bearer 1 2"}, gone):
         refused = get(f"{served}jobs", told)
         assert (401, "Bearer", PROBLEM) == (
             refused.status,
@@ -130,6 +130,18 @@ def test_a_key_that_lets_nobody_in_is_refused_in_one_sentence(
 
     assert "The key of A-1 ended on" in json.loads(get(f"{served}jobs", shown).text)["detail"]
     assert 200 == get(f"{served}openapi.json").status
+
+
+def test_what_a_proxy_asks_for_is_no_key(served: str, get: Callable[..., Any], foreman: dict[str, str]) -> None:
+    """Whoever is signed in behind a proxy with a password of its own is shown pages, whatever else they accept."""
+    behind = {**foreman, "Authorization": "Basic eDp5"}
+
+    assert "Jobs" in get(f"{served}jobs", behind).text
+    assert (200, "text/html; charset=utf-8") == (
+        (told := get(f"{served}job/1", {**behind, "Accept": "image/png"})).status,
+        told.headers["Content-Type"],
+    )
+    assert 200 == get(f"{served}openapi.json", {"Authorization": "Basic eDp5"}).status
 
 
 def test_a_program_opens_no_page_and_records_nothing(

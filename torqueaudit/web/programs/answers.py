@@ -36,7 +36,7 @@ def add_answers(app: "Flask", workshop: "Workshop", by_token: "ByToken") -> None
         if answer is None or request.routing_exception or request.method not in {"GET", "HEAD"}:
             return None
         form = form_wanted()
-        if form == PAGE and not shows_key():
+        if not shows_key() and (form == PAGE or (not form and FORM not in request.args)):
             return None
         if form not in _forms(answer):
             return problem(406, NO_FORM.format(forms=" or ".join(KINDS[each] for each in _forms(answer))))
