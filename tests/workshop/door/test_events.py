@@ -8,6 +8,8 @@ from threading import Thread
 
 import pytest
 
+from torqueaudit.book.heads import newest
+from torqueaudit.ledger.chain import Head
 from torqueaudit.ledger.entry import FIRST_PREVIOUS, Entry
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.vehicle.acts import VehicleChange
@@ -97,6 +99,17 @@ def test_a_backup_that_was_put_back_shows(
         with pytest.raises(Refused, match="is another one than the one that you read: a backup was put back"):
             events_after(back, read.last, 9, read.hash)
     assert () == events_after(workshop, read.last, 9, read.hash).entries
+
+
+def test_what_is_given_last_is_a_head_that_proves_the_book(workshop: Workshop) -> None:
+    """It is written down as told before it is given, and stands wherever a program keeps it."""
+    read = events_after(workshop, 0, 1000)
+    head = Head(workshop.book.site, read.last, read.hash)
+    add_vehicle(workshop, "bike 1", "Kestrel 500", None, {}, Say("P-1"))
+
+    assert head == newest(workshop.book.path)
+    assert [] == workshop.book.verify(head)
+    assert [] != workshop.book.verify(head._replace(hash="0" * 64))
 
 
 def test_no_free_words_and_no_names_are_given(workshop: Workshop) -> None:

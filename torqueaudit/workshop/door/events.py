@@ -44,6 +44,8 @@ def events_after(workshop: Workshop, after: int, most: int, hash_: str = "") -> 
         raise Refused(f"entry {after} is another one than the one that you read: a backup was put back; read it anew")
     rows = workshop.book.ledger(after + 1, after + most + 1)
     told = rows[:most]
+    if len(rows) <= most:
+        workshop.book.tell_head()  # whoever is given the newest hash may hold it against this book for ever
     last, its_hash = (told[-1][0].sequence, told[-1][1]) if told else (head.sequence, head.hash)
     return Events(after, tuple(_unnamed(entry) for entry, _ in told), last, its_hash, more=len(rows) > most)
 
