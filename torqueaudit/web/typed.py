@@ -35,6 +35,10 @@ class Typed:
         """A field that may be there several times; those left empty are not told."""
         return tuple(text for each in self._fields.getlist(name) if (text := each.strip()))
 
+    def whole(self, name: str) -> tuple[str, ...]:
+        """A field as often as it is there, with the spaces around it: of a table, in which they are empty cells."""
+        return tuple(self._fields.getlist(name))
+
     def without(self, *names: str) -> "Typed":
         """The form as if some of its fields had not been sent."""
         return Typed(MultiDict((name, told) for name, told in self._fields.items(multi=True) if name not in names))

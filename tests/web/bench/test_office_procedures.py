@@ -71,6 +71,7 @@ def test_a_table_is_looked_at_row_by_row_and_then_added(draft: Any, yard: Any) -
     [
         ("Fastener\tTorqe\nlink bolt\t45 N·m", "There is no column “torqe”; did you mean"),
         ("Fastener\tTorque", "Paste at least two lines"),
+        ("Fastener\tName\nlink bolt\tpinch bolt", "Two columns are the name; leave one of them out"),
         ("Fastener\nlink bolt\t45 N·m", "Line 2: “45 N·m” stands in no column that has a name"),
     ],
 )

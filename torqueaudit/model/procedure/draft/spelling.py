@@ -45,7 +45,7 @@ def kept(field: Field, typed: Sequence[str]) -> dict[str, Any]:
         return {field.key: _TICKS[field.how] if words else None}
     if field.how == How.PIECES:
         return {field.key: ALL if ALL in typed else [each for each in typed if each] or None}
-    value = _READ.get(field.how, _words)(field.key, typed)
+    value = (_READ_BY_KEY.get(field.key) or _READ.get(field.how, _words))(field.key, typed)
     return {field.key: value if value or value == 0 else None}
 
 
@@ -63,6 +63,15 @@ def _words(_: str, typed: Sequence[str]) -> str:
 
 def _lines(_: str, typed: Sequence[str]) -> list[str]:
     return [line for each in typed for raw in each.splitlines() if (line := " ".join(raw.split()))]
+
+
+def several(text: str) -> list[str]:
+    """The words of one field that stand in lines, or between semicolons or commas; a decimal comma is none of these."""
+    return [each.strip() for each in re.split(r"[\n;]|(?<!\d),|,(?!\d)", text) if each.strip()]
+
+
+def _in_one_line_too(key: str, typed: Sequence[str]) -> list[str]:
+    return _lines(key, several("\n".join(typed)))
 
 
 def _pairs(key: str, typed: Sequence[str]) -> Any:
@@ -94,6 +103,8 @@ def _number(key: str, typed: Sequence[str]) -> Any:
 
 _TICKS: Mapping[How, bool] = {How.TICK: True, How.UNTICK: False}
 _BETWEEN: Mapping[How, str] = {How.ORDER: ", ", How.TWO: " "}
+# Short words, which many type behind each other; the other lists hold sentences.
+_READ_BY_KEY: Mapping[str, Callable[[str, Sequence[str]], Any]] = {"stages": _in_one_line_too}
 _READ: Mapping[How, Callable[[str, Sequence[str]], Any]] = {
     How.LINES: _lines,
     How.PAIRS: _pairs,

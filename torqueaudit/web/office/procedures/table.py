@@ -65,7 +65,8 @@ def _page(
 
 
 def _pasted(typed: Typed) -> str:
-    return "\n".join(typed.every(TABLE))
+    """What was pasted, with the empty cells at its beginning and end."""
+    return "\n".join(typed.whole(TABLE))
 
 
 def _rows(workshop: "Workshop", name: str, typed: Typed) -> list[Row]:
