@@ -216,3 +216,13 @@ def test_what_somebody_else_typed_meanwhile_is_not_thrown_away(draft: Any, yard:
 def work_of(yard: Any) -> list[str]:
     """The names of the work of the draft, in its order."""
     return [each.name for each in look_at_draft(yard.workshop, "swing-arm").pieces if each.table == "work"]
+
+
+def test_a_draft_of_sixty_pieces_is_a_light_page(draft: Any) -> None:
+    """It is opened after each piece that is typed; 60 kB is what our pages may weigh."""
+    rows = "".join(f"chain guard fastener {nth}\t{nth}9 N·m\t5 %\t8-{nth}\tM8x1.25\n" for nth in range(1, 60))
+    draft.follow("Paste a table").tap("Look at it", table=f"Name\tTorque\tTolerance\tPage\tThread\n{rows}")
+    draft.tap("Add 59 fasteners").open("office/draft/swing-arm")
+
+    assert (200, True) == (draft.status, "chain guard fastener 59" in draft.text)
+    assert 60_000 > len(draft.page.encode())

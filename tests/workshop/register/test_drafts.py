@@ -5,9 +5,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from torqueaudit.book.drafts import Drafts
+from torqueaudit.book.places import photos_of
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.procedure.picture import Picture
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.drafts import (
     DraftLook,
@@ -23,6 +26,7 @@ from torqueaudit.workshop.register.drafts import (
     tell_piece,
     throw_away,
 )
+from torqueaudit.workshop.register.pictures import PicturesBeside, picture_file
 from torqueaudit.workshop.register.procedures import enter_procedure
 
 FOREMAN = Say("P-1")
@@ -193,3 +197,20 @@ def test_more_than_a_text_may_hold_is_refused_and_the_draft_stays(begun: Worksho
         tell(begun, "new-step", {"name": "all of it", "says": "x" * 260_000})
 
     assert ["rear axle nut"] == [each.name for each in look_at_draft(begun, "rear-axle").pieces if each.table == "work"]
+
+
+def test_a_picture_that_was_looked_at_is_not_made_harmless_again_until_it_is_entered(begun: Workshop) -> None:
+    """A draft is looked at after each piece; what is entered is made of the file itself."""
+    folder, looked = Drafts(begun.book.path).folder, dict[str, Picture]()
+    Image.new("RGB", (64, 48), "teal").save(folder / "nut.png")
+    first = PicturesBeside(folder, looked=looked).picture_in("nut.png")
+    again = PicturesBeside(folder, looked=looked)
+    same = again.picture_in("nut.png") == first
+    again.keep(begun.book.path)
+    assert (True, False) == (same, photos_of(begun.book.path).exists())
+    tell(begun, "work-1", {"picture": "nut.png", "picture_says": "The nut from behind."})
+    digest = enter_draft(begun, "rear-axle", look_at_draft(begun, "rear-axle").seen, FOREMAN)
+    Image.new("RGB", (64, 48), "plum").save(folder / "nut.png")
+
+    assert picture_file(begun, digest, first.digest)
+    assert first.digest != PicturesBeside(folder, looked=looked).picture_in("nut.png").digest

@@ -14,6 +14,7 @@ from torqueaudit.model.procedure.draft.blocks import WORK, Block, blocks_of, joi
 from torqueaudit.model.procedure.draft.change import table_at, told_at, with_work
 from torqueaudit.model.procedure.draft.pieces import DraftPiece, pieces_in
 from torqueaudit.model.procedure.draft.spelling import key_of
+from torqueaudit.model.procedure.picture import Picture
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.model.procedure.toml.values import KEY, Mistake, ProcedureMistakes, Table, bad_key
 from torqueaudit.model.register.permits import ActName
@@ -29,6 +30,11 @@ _MOVED = (
     "this draft was changed since the page was opened, by somebody else or in another window; look at it as it is now, "
     "and tell it again"
 )
+
+
+# What came of the pictures of drafts, by what their files hold: each takes a third of a second to be made harmless, and
+# a draft is looked at after each piece. Nothing is entered out of it.
+_LOOKED: dict[str, Picture] = {}
 
 
 class DraftLook(NamedTuple):
@@ -231,7 +237,9 @@ def _unreadable(text: str) -> list[Mistake]:
 
 
 def _beside(workshop: Workshop) -> PicturesBeside:
-    return PicturesBeside(Drafts(workshop.book.path).folder, partial(kept_pictures, workshop))
+    if len(_LOOKED) > MOST:
+        _LOOKED.clear()
+    return PicturesBeside(Drafts(workshop.book.path).folder, partial(kept_pictures, workshop), _LOOKED)
 
 
 def _seen(text: str) -> str:

@@ -3,6 +3,7 @@
 import errno
 import os
 from collections.abc import Callable, Iterator, Mapping
+from functools import cache
 from pathlib import Path
 from stat import S_ISREG
 from typing import IO, TYPE_CHECKING, NamedTuple, TypeAlias
@@ -36,9 +37,11 @@ Known: TypeAlias = Callable[[], Mapping[str, Picture]]  # the pictures that are 
 class PicturesBeside:
     """The pictures in the folder of a procedure's text, each read once, however often the text names it."""
 
-    def __init__(self, folder: Path, known: Known = dict) -> None:
+    def __init__(self, folder: Path, known: Known = dict, looked: "dict[str, Picture] | None" = None) -> None:
+        """`looked`: of whoever only looks, what came of files that were looked at before, by their digests."""
         self._folder = folder
-        self._known = known
+        self._known = cache(known)  # it reads every picture that is kept
+        self._looked = looked
         self._asked: set[str] = set()  # also those that could not be read, as each takes a process
         self._read: dict[str, _Made | Picture] = {}
 
@@ -76,7 +79,8 @@ class PicturesBeside:
 
         try:
             with _opened(self._folder / name) as file:
-                if known := self._known().get(sha256(file.read(MOST_BYTES + 1)).hexdigest()):
+                came = sha256(file.read(MOST_BYTES + 1)).hexdigest()
+                if known := (self._looked or {}).get(came) or self._known().get(came):
                     return known._replace(file=name, says="")  # made harmless once more it would be another picture
                 file.seek(0)
                 harmless = make_shown_apart(file)
@@ -89,6 +93,8 @@ class PicturesBeside:
             raise Refused(f"{place} cannot be read: {error.strerror}; the procedure was not entered") from None
         weighed, (width, height) = photos.weigh(*harmless), shape_of(harmless)
         picture = Picture(file=name, says="", digest=weighed.digest, small=weighed.small, width=width, height=height)
+        if self._looked is not None:
+            self._looked[came] = picture
         return _Made(picture, harmless, weighed)
 
 

@@ -1,13 +1,17 @@
 """One procedure that is being written: its pieces in order with what is wrong at each, moved, taken out, entered."""
 
+import re
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from flask import request
 
 from torqueaudit.model.act import Say
+from torqueaudit.model.procedure.draft.blocks import WORK
 from torqueaudit.model.procedure.draft.fields import RECHECK
 from torqueaudit.model.procedure.words import FIELDS, KINDS
 from torqueaudit.web.office.procedures.once import Once
-from torqueaudit.web.office.told import Sent, page_of_office, told
+from torqueaudit.web.office.told import Sent, Tell, page_of_office, told
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.register.drafts import enter_draft, look_at_draft, move_piece, take_piece, throw_away
 
@@ -19,6 +23,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 WAYS = {"up": -1, "down": 1}
+_NUMBER = re.compile("[0-9]{1,4}")
 
 
 def add_draft(app: "Flask", workshop: "Workshop") -> None:
@@ -33,13 +38,22 @@ def add_draft(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/office/draft/<name>")
     def office_draft_told(name: str) -> "ResponseReturnValue":
         """Change the order of a draft, take a piece out, enter it or throw it away."""
-        tells: dict[str, Any] = {way: partial(_moved, workshop, name, by) for way, by in WAYS.items()}
-        tells |= {
-            "take": partial(_taken, workshop, name),
+        tells: dict[str, Tell] = {
+            **_of_a_piece(workshop, name, Typed(request.form).one("act")),
             "enter": partial(_entered, workshop, name),
             "discard": partial(_discarded, workshop, name),
         }
         return told(workshop, "", {act: once.told(tell) for act, tell in tells.items()}, partial(_page, workshop, name))
+
+
+def _of_a_piece(workshop: "Workshop", name: str, act: str) -> dict[str, Tell]:
+    """What a button beside a piece of work tells: "up-3" does the third one earlier, "take-3" takes it out."""
+    way, _, at = act.partition("-")
+    if not _NUMBER.fullmatch(at):
+        return {}
+    if way in WAYS:
+        return {act: partial(_moved, workshop, name, int(at), WAYS[way])}
+    return {act: partial(_taken, workshop, name, int(at))} if way == "take" else {}
 
 
 def _page(workshop: "Workshop", name: str, sent: Sent | None = None) -> str:
@@ -49,8 +63,8 @@ def _page(workshop: "Workshop", name: str, sent: Sent | None = None) -> str:
         "draft.html",
         sent,
         draft=look,
-        work=[piece for piece in look.pieces if piece.table == "work"],
-        others=[piece for piece in look.pieces if piece.table != "work"],
+        work=[piece for piece in look.pieces if piece.table == WORK],
+        others=[piece for piece in look.pieces if piece.table != WORK],
         again=any(piece.kind == RECHECK for piece in look.pieces),
         kinds=KINDS,
         summary=summary,
@@ -74,14 +88,13 @@ def summary(piece: "DraftPiece") -> str:
     return ", ".join(f"{named.get(key, '')}{says[key]}{after.get(key, '')}" for key in keys if says.get(key))
 
 
-def _moved(workshop: "Workshop", name: str, by: int, typed: Typed, say: Say) -> str:
-    at = typed.number("piece")
+def _moved(workshop: "Workshop", name: str, at: int, by: int, typed: Typed, say: Say) -> str:
     move_piece(workshop, name, typed.one("draft"), at - 1, by, say)
-    return f"office/draft/{name}#work-{at + by}"
+    return f"office/draft/{name}#{WORK}-{at + by}"
 
 
-def _taken(workshop: "Workshop", name: str, typed: Typed, say: Say) -> str:
-    take_piece(workshop, name, typed.one("draft"), typed.one("place"), say)
+def _taken(workshop: "Workshop", name: str, at: int, typed: Typed, say: Say) -> str:
+    take_piece(workshop, name, typed.one("draft"), f"{WORK}-{at}", say)
     return f"office/draft/{name}"
 
 
