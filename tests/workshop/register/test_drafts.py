@@ -173,7 +173,7 @@ def test_rows_are_looked_at_before_they_are_added(begun: Workshop) -> None:
 def test_a_name_that_is_no_short_name_is_refused(workshop: Workshop, name: str) -> None:
     """So that no draft lies anywhere else; left empty it is made of the title."""
     if name:
-        with pytest.raises(Refused, match="is no key"):
+        with pytest.raises(Refused, match="is no short name"):
             begin_draft(workshop, name, "Rear axle", FOREMAN)
     with pytest.raises(Refused, match="is being written"):
         look_at_draft(workshop, name)
@@ -214,3 +214,11 @@ def test_a_picture_that_was_looked_at_is_not_made_harmless_again_until_it_is_ent
 
     assert picture_file(begun, digest, first.digest)
     assert first.digest != PicturesBeside(folder, looked=looked).picture_in("nut.png").digest
+
+
+def test_a_title_of_which_no_short_name_can_be_made_asks_for_one(workshop: Workshop) -> None:
+    """One in another script; with a short name it is taken."""
+    with pytest.raises(Refused, match="no short name can be made of “Цепь”; tell one"):
+        begin_draft(workshop, "", "Цепь", FOREMAN)
+
+    assert "chain" == begin_draft(workshop, "chain", "Цепь", FOREMAN)

@@ -45,3 +45,11 @@ def test_a_unit_above_a_column_belongs_to_each_bare_number_below_it() -> None:
         {"name": "link bolt", "torque": "28,5 N·m", "tolerance": "5 %", "also": ["21,0 lbf·ft"]},
         {"name": "nut", "torque": "9 lbf·ft", "tolerance": "workshop"},
     ] == [work for _, work in told(text)]
+
+
+@pytest.mark.parametrize(
+    ("cell", "kept"), [("yes", True), ("✓", True), ("none", None), ("n", None), ("later", "later")]
+)
+def test_a_tick_is_told_in_a_word_and_any_other_word_is_none(cell: str, kept: object) -> None:
+    """What is neither yes nor no is kept as it stands, for the reader to say so."""
+    assert [kept] == [row.work.get("mark") for row in rows_in(f"Name\tWitness mark\nlink bolt\t{cell}\n", "")]

@@ -15,7 +15,7 @@ from torqueaudit.signs import require_seen
 
 MOST_ROWS = 100
 KIND = "tighten"
-_NO, _YES = ("", "no", "0", "-"), ("yes", "x", "1", "true")
+_NO, _YES = ("", "no", "n", "0", "-", "–", "none", "false"), ("yes", "y", "x", "1", "true", "✓")
 _ALSO_CALLED = {
     "fastener": "name",
     "position": "name",
@@ -123,6 +123,8 @@ def _told(column: _Column, cell: str, line: int) -> dict[str, Any]:
         require_seen(cell, f"line {line}, {field.says or FIELDS[field.key]}", lines=True)
     except ValueError as error:
         raise Refused(str(error)) from None
+    if field.how == How.TICK and cell.strip().lower() not in (*_NO, *_YES):
+        return {field.key: cell.strip()}  # neither: the reader says so
     if column.unit and _BARE.fullmatch(cell.strip()):
         cell = f"{cell.strip()} {column.unit}"
     return kept(field, _typed(field, cell))
@@ -132,7 +134,7 @@ def _typed(field: Field, cell: str) -> list[str]:
     """What a form would send of a cell; several stand in one between commas."""
     cell = cell.strip()
     if field.how in (How.TICK, How.UNTICK):
-        return [] if cell.lower() in _NO else ["yes" if cell.lower() in _YES else cell]
+        return [] if cell.lower() in _NO else ["yes"]
     if field.how in (How.LINES, How.PAIRS):
         return ["\n".join(several(cell))]
     return [each.strip() for each in cell.split(",")] if field.how == How.PIECES else [cell]

@@ -1,17 +1,15 @@
 """What a draft holds, piece by piece, with what is wrong at each."""
 
-import re
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
 from torqueaudit.model.procedure.draft.blocks import WORK, Block, blocks_of
-from torqueaudit.model.procedure.draft.fields import HEAD, RECHECK, SOURCE, fields_of
+from torqueaudit.model.procedure.draft.fields import HEAD, SOURCE, fields_of
+from torqueaudit.model.procedure.draft.wording import in_a_form
 from torqueaudit.model.procedure.toml.values import Mistake
 from torqueaudit.model.procedure.words import KINDS
 
-TABLES = {HEAD: "", RECHECK: RECHECK}
-# How the reader words what a text has to hold, where somebody types into a form.
-_OF_THE_TEXT = re.compile(r"; write \w+ = …$|, without quotation marks|, like \w+ = .*$")
+_TYPED_AS = {"cross": "pattern", "work": ""}  # keys of the text that are no field of their own
 
 
 class Wrong(NamedTuple):
@@ -67,7 +65,7 @@ def _piece(block: Block, wrong: tuple[Wrong, ...]) -> DraftPiece:
     kind = _kind(block, values)
     key = str(values.get(kind, "")) if kind in KINDS else block.name.partition(".")[2]
     known = {field.key for field in fields_of(kind)}
-    wrong = tuple(each._replace(field="key") if each.field == kind else each for each in wrong)
+    wrong = tuple(each._replace(field="key") if key and each.field in (kind, key) else each for each in wrong)
     at_none = [each if each.field in known else Wrong("", f"{each.field} {each.says}".strip()) for each in wrong]
     return DraftPiece(block.name, block.at, kind, key, values=values, wrong=tuple(at_none))
 
@@ -79,7 +77,6 @@ def _kind(block: Block, values: Mapping[str, Any]) -> str:
 
 
 def _wrong(mistake: Mistake) -> Wrong:
-    says = _OF_THE_TEXT.sub("", mistake.says)
-    return Wrong(
-        mistake.key.rpartition(".")[2] if not mistake.key.startswith("work ") else mistake.key.partition(".")[2], says
-    )
+    of_work = mistake.key.startswith("work ")
+    field = mistake.key.partition(".")[2] if of_work else mistake.key.rpartition(".")[2]
+    return Wrong(_TYPED_AS.get(field, field), in_a_form(mistake.says))

@@ -12,6 +12,7 @@ from typing import Any
 from torqueaudit.model.procedure.draft.fields import Field, How
 
 CROSS = "cross"
+_CROSS = (CROSS, "criss-cross", "crisscross", "crosswise", "crossways", "cross order", "in cross order")
 ALL = "all"  # of the pieces that may be ticked
 _LONGEST_KEY = 60
 _NUMBER = re.compile(r"[+-]?[0-9]{1,15}(?:[.,][0-9]{1,15})?")  # a longer one is no value of a procedure
@@ -39,7 +40,7 @@ def kept(field: Field, typed: Sequence[str]) -> dict[str, Any]:
     """What the text holds of what was typed in a field, by key; None where nothing of that key stands in it."""
     words = " ".join(" ".join(typed).split())
     if field.how == How.ORDER:
-        cross = words.lower() == CROSS
+        cross = words.lower() in _CROSS
         return {CROSS: True if cross else None, field.key: None if cross else _order(words)}
     if field.how in _TICKS:
         return {field.key: _TICKS[field.how] if words else None}
