@@ -43,6 +43,7 @@ def told(old: str, new: str, plugins: Plugins) -> list[str]:
     ("old", "new", "says"),
     [
         ('torque = "22 N·m"', 'torque = "24 N·m"', "fastener: front disc bolt: torque “24 N·m”, before “22 N·m”"),
+        ('torque = "22 N·m"', 'torque = "22.0 Nm"', "fastener: front disc bolt: torque “22.0 Nm”, before “22 N·m”"),
         ('page = "8-6"', 'page = "8-7"', "fastener: front disc bolt: page “8-7”, before “8-6”"),
         (
             'tolerance = "workshop"',
@@ -71,6 +72,8 @@ def test_a_value_that_differs_is_told_with_both(old: str, new: str, says: str, i
         ("cross = true", "pattern = [1, 4, 2, 5, 3, 6]"),
         ('direction = "right"\n', ""),
         ("# Threadlocked, so", "# So"),
+        ('torque = "22 N·m"', 'torque = "22 Nm"'),
+        ('torque = "62 … 68 N·m"', 'torque = "62-68 N.m"'),
         ('conditions = { place = "5 mm inside the edge" }', 'conditions.place = "5 mm inside the edge"'),
     ],
 )

@@ -181,10 +181,10 @@ def test_a_piece_that_moved_is_not_put_over_another_one(draft: Any, yard: Any) -
     draft.open("office/draft/swing-arm/work-2").tap("Keep it", torque="90 N·m")
     draft.address = page
     draft.send(form, button, {"torque": "92 N·m", "page": "7-4"})
-    said = (draft.status, "In the draft now: 90 N·m" in draft.text, "In the draft now: 7-2" in draft.text)
+    said = (draft.status, "In the draft now: 90 N·m" in draft.text, draft.text.count("In the draft now"))
     draft.tap("Keep it")
 
-    assert (422, True, True) == said
+    assert (422, True, 2) == said
     assert ["wheel turns", "swing arm nut"] == work_of(yard)
     assert "92 N·m" == look_at_draft(yard.workshop, "swing-arm").pieces[-1].values["torque"]
 
