@@ -53,6 +53,12 @@ class Drafts:
                 write_whole(self._file(name), text.encode())
                 owned_as_book(self._book, self._file(name))
 
+    def lay(self, file: str, data: bytes) -> None:
+        """Lay a picture beside the drafts, in the place of another one of its name."""
+        with _in_words(self.folder):
+            write_whole(self.folder / file, data)
+            owned_as_book(self._book, self.folder / file)
+
     def remove(self, name: str, before: str) -> None:
         """Throw away a draft whose text is `before`; nothing where there is none. Raises DraftMoved for another."""
         with _in_words(self.folder), held(self.folder, wait=True):

@@ -119,6 +119,9 @@ def test_a_new_revision_is_shown_against_the_old(draft: Any) -> None:
     draft.tap("Enter it").tap("Write a new revision of it")
     draft.open("office/draft/swing-arm/work-1").tap("Keep it", torque="92 N·m")
     before = draft.text
+    assert "It is called edition 1, as the one before was" in before
+    draft.open("office/draft/swing-arm/head").tap("Keep it", edition="2")
+    assert "as the one before was" not in draft.text
     after = draft.tap("Enter it").text
 
     told = "fastener: swing arm nut: torque “92 N·m”, before “88 N·m”"

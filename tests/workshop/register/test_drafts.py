@@ -27,7 +27,7 @@ from torqueaudit.workshop.register.drafts import (
     throw_away,
 )
 from torqueaudit.workshop.register.pictures import PicturesBeside, picture_file
-from torqueaudit.workshop.register.procedures import enter_procedure
+from torqueaudit.workshop.register.procedures import enter_procedure, pictures_of
 
 FOREMAN = Say("P-1")
 SOURCE = {"key": "manual", "document": "Heron 300 manual", "edition": "2", "model": "Heron 300", "years": [2028, 2031]}
@@ -222,3 +222,20 @@ def test_a_title_of_which_no_short_name_can_be_made_asks_for_one(workshop: Works
         begin_draft(workshop, "", "Цепь", FOREMAN)
 
     assert "chain" == begin_draft(workshop, "chain", "Цепь", FOREMAN)
+
+
+def test_a_revision_brings_its_own_pictures_and_takes_none_from_another_draft(begun: Workshop) -> None:
+    """Of one name, and with something else on them; what no draft names any more is written over."""
+    file = ROOT / "examples" / "procedures" / "with-pictures" / "clip-link.toml"
+    digest = enter_procedure(begun, file, FOREMAN)
+    picture, kept = pictures_of(begun, digest)[0]
+    place = Drafts(begun.book.path).folder / picture.file
+    Image.new("RGB", (64, 48), "teal").save(place)
+    tell(begun, "work-1", {"picture": picture.file, "picture_says": "The nut from behind."})
+    with pytest.raises(Refused, match=f"the draft “rear-axle” has another picture that is called {picture.file} too"):
+        begin_revision(begun, digest, FOREMAN)
+    assert ["rear-axle"] == drafts(begun)
+    throw_away(begun, "rear-axle", look_at_draft(begun, "rear-axle").seen, FOREMAN)
+    name = begin_revision(begun, digest, FOREMAN)
+
+    assert (kept.read_bytes(), ()) == (place.read_bytes(), look_at_draft(begun, name).changes)

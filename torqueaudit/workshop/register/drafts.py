@@ -18,8 +18,10 @@ from torqueaudit.model.procedure.draft.wording import in_a_form
 from torqueaudit.model.procedure.picture import Picture
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.model.procedure.toml.values import KEY, Mistake, ProcedureMistakes, Table, bad_key
+from torqueaudit.model.procedure.words import FIELDS
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.revised import Change, changes_between
+from torqueaudit.model.shown.stated import WHOLE
 from torqueaudit.workshop.door.attempt import Attempt
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.judged.review import remarks_on
@@ -59,6 +61,12 @@ class DraftLook(NamedTuple):
         return sum(len(piece.wrong) for piece in self.pieces)
 
     @property
+    def same_edition(self) -> bool:
+        """Whether it differs from the revision before, and is called the same edition."""
+        told = (WHOLE, FIELDS["edition"])
+        return bool(self.changes) and told not in [(each.piece, each.what) for each in self.changes]
+
+    @property
     def title(self) -> str:
         """What the work is in words, or its short name where that is not told yet."""
         return next((str(each.values["title"]) for each in self.pieces if each.values.get("title")), self.name)
@@ -92,11 +100,11 @@ def begin_revision(workshop: Workshop, start: str, say: Say) -> str:
     _require_allowed(workshop, say)
     full = workshop.full_digest(start)
     kept = workshop.procedure(full)
+    drawn = {picture.file: file.read_bytes() for picture, file in pictures_of(workshop, full) if file.exists()}
+    _require_own(workshop, drawn)
     name = _begun(workshop, kept.procedure.name, kept.text)
-    folder = Drafts(workshop.book.path).folder
-    for picture, file in pictures_of(workshop, full):
-        if file.exists() and not (folder / picture.file).exists():
-            (folder / picture.file).write_bytes(file.read_bytes())
+    for file, data in drawn.items():
+        Drafts(workshop.book.path).lay(file, data)
     return name
 
 
@@ -185,6 +193,17 @@ def throw_away(workshop: Workshop, name: str, seen: str, say: Say) -> None:
         Drafts(workshop.book.path).remove(name, text)
     except DraftMoved:
         raise Refused(_MOVED) from None
+
+
+def _require_own(workshop: Workshop, drawn: Mapping[str, bytes]) -> None:
+    """Refuse pictures that would lie over those of another draft, of the same name and with something else on them."""
+    folder = Drafts(workshop.book.path).folder
+    for name in drafts(workshop):
+        text = Drafts(workshop.book.path).text(name) or ""
+        for file, data in drawn.items():
+            if f'"{file}"' in text and (folder / file).exists() and (folder / file).read_bytes() != data:
+                says = f"the draft “{name}” has another picture that is called {file} too"
+                raise Refused(f"{says}; enter that draft first, or throw it away")
 
 
 def _change(
