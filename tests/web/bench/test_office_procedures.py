@@ -229,3 +229,11 @@ def test_a_draft_of_sixty_pieces_is_a_light_page(draft: Any) -> None:
 
     assert (200, True) == (draft.status, "chain guard fastener 59" in draft.text)
     assert 60_000 > len(draft.page.encode())
+
+
+def test_the_page_of_a_piece_is_called_as_the_draft_calls_it(draft: Any) -> None:
+    """Also those that are no work."""
+    called = [draft.open(f"office/draft/swing-arm/{place}").page for place in ("head", "recheck", "work-1")]
+    titles = [page.partition("<h1>")[2].partition("</h1>")[0] for page in called]
+
+    assert ["Title, edition, warnings", "The re-check", "Fastener: swing arm nut"] == titles

@@ -239,3 +239,11 @@ def test_a_revision_brings_its_own_pictures_and_takes_none_from_another_draft(be
     name = begin_revision(begun, digest, FOREMAN)
 
     assert (kept.read_bytes(), ()) == (place.read_bytes(), look_at_draft(begun, name).changes)
+
+
+def test_a_short_name_that_is_no_name_of_a_file_is_refused(workshop: Workshop) -> None:
+    """In a sentence about the name, and not about the disk."""
+    with pytest.raises(Refused, match="has 300 signs, and the short name of a draft at most 200"):
+        begin_draft(workshop, "a" * 300, "Rear axle", FOREMAN)
+    with pytest.raises(Refused, match="is being written"):
+        look_at_draft(workshop, "a" * 300)

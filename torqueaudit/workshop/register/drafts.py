@@ -29,6 +29,7 @@ from torqueaudit.workshop.register.pictures import PicturesBeside, kept_pictures
 from torqueaudit.workshop.register.procedures import enter_text, pictures_of, procedure_in
 
 MOST = 200
+LONGEST_NAME = 200  # signs, which the name of a file takes on every disk
 _MOVED = (
     "this draft was changed since the page was opened, by somebody else or in another window; look at it as it is now, "
     "and tell it again"
@@ -217,6 +218,8 @@ def _change(
 def _begun(workshop: Workshop, name: str, text: str) -> str:
     if len(drafts(workshop)) >= MOST:
         raise Refused(f"there are {MOST} drafts already; enter some, or throw some away")
+    if len(name) > LONGEST_NAME:
+        raise Refused(f"“{name[:20]}…” has {len(name)} signs, and the short name of a draft at most {LONGEST_NAME}")
     if Drafts(workshop.book.path).text(name) is not None:
         raise Refused(f"“{name}” is being written already; go on with that draft, or throw it away first")
     _write(workshop, name, text, None)
@@ -235,9 +238,9 @@ def _write(workshop: Workshop, name: str, text: str, before: str | None) -> None
 def _text(workshop: Workshop, name: str) -> str:
     """The text of a draft, which is TOML. Raises Refused where there is none, or somebody spoilt its file."""
     kept = Drafts(workshop.book.path)
-    text = kept.text(name) if KEY.fullmatch(name) else None
+    text = kept.text(name) if len(name) <= LONGEST_NAME and KEY.fullmatch(name) else None
     if text is None:
-        raise Refused(f"no procedure “{name}” is being written")
+        raise Refused(f"no procedure “{name[:LONGEST_NAME]}” is being written")
     if mistakes := _unreadable(text):
         raise Refused(f"{kept.folder / name}{END} was changed by hand, and is no TOML: {mistakes[0]}")
     return text

@@ -8,7 +8,7 @@ from flask import request
 
 from torqueaudit.model.act import Say
 from torqueaudit.model.procedure.draft.blocks import WORK
-from torqueaudit.model.procedure.draft.fields import RECHECK
+from torqueaudit.model.procedure.draft.fields import HEAD, RECHECK
 from torqueaudit.model.procedure.words import FIELDS, KINDS
 from torqueaudit.web.office.procedures.once import Once
 from torqueaudit.web.office.told import Sent, Tell, page_of_office, told
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 WAYS = {"up": -1, "down": 1}
+CALLED = {**KINDS, HEAD: "title, edition, warnings", RECHECK: "the re-check"}
 _NUMBER = re.compile("[0-9]{1,4}")
 
 
@@ -67,6 +68,7 @@ def _page(workshop: "Workshop", name: str, sent: Sent | None = None) -> str:
         others=[piece for piece in look.pieces if piece.table != WORK],
         again=any(piece.kind == RECHECK for piece in look.pieces),
         kinds=KINDS,
+        called=CALLED,
         summary=summary,
         words=FIELDS,
     )

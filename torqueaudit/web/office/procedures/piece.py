@@ -11,6 +11,7 @@ from torqueaudit.model.procedure.draft.spelling import ALL, kept, shown
 from torqueaudit.model.procedure.words import FIELDS as WORDS
 from torqueaudit.model.procedure.words import KINDS
 from torqueaudit.signs import require_seen
+from torqueaudit.web.office.procedures.draft import CALLED
 from torqueaudit.web.office.procedures.once import Once
 from torqueaudit.web.office.told import Sent, at_field, page_of_office, told
 from torqueaudit.web.typed import Typed
@@ -52,7 +53,7 @@ def _page(workshop: "Workshop", name: str, place: str, sent: Sent | None = None)
         draft=look,
         piece=piece,
         place=place,
-        called=KINDS.get(piece.kind, piece.kind),
+        called=CALLED.get(piece.kind, piece.kind),
         new=place.startswith("new-"),
         groups=FIELDS[piece.kind],
         how=How,
