@@ -72,6 +72,10 @@ def test_a_table_is_looked_at_row_by_row_and_then_added(draft: Any, yard: Any) -
         ("Fastener\tTorqe\nlink bolt\t45 N·m", "There is no column “torqe”; did you mean"),
         ("Fastener\tTorque", "Paste at least two lines"),
         ("Fastener\tName\nlink bolt\tpinch bolt", "Two columns are the name; leave one of them out"),
+        (
+            "Fastener,Torque\nlink bolt,45 N·m",
+            "The columns stand between commas, which numbers hold too; copy the cells",
+        ),
         ("Fastener\nlink bolt\t45 N·m", "Line 2: “45 N·m” stands in no column that has a name"),
     ],
 )
@@ -237,3 +241,12 @@ def test_the_page_of_a_piece_is_called_as_the_draft_calls_it(draft: Any) -> None
     titles = [page.partition("<h1>")[2].partition("</h1>")[0] for page in called]
 
     assert ["Title, edition, warnings", "The re-check", "Fastener: swing arm nut"] == titles
+
+
+def test_the_bench_says_of_the_thread_what_it_will_say(draft: Any) -> None:
+    """In the words of its screen."""
+    draft.open("office/draft/swing-arm/work-1").tap("Keep it", condition="oiled", direction="left")
+
+    assert (
+        "thread oiled · left-hand thread: it tightens anticlockwise" in draft.open("office/draft/swing-arm/bench").text
+    )

@@ -62,6 +62,10 @@ def rows_in(text: str, source: str) -> list[Row]:
         raise Refused("paste at least two lines: the names of the columns, and below them a fastener in each line")
     if len(told) > MOST_ROWS + 1:
         raise Refused(f"at most {MOST_ROWS} rows are pasted at once; these are {len(told) - 1}")
+    if len(told[0][1]) == 1 and "," in told[0][1][0]:
+        raise Refused(
+            "the columns stand between commas, which numbers hold too; copy the cells in your spreadsheet itself"
+        )
     names = [_column(cell) for cell in told[0][1]]
     _require_once([each.field for each in names if each])
     return [Row(line, _work(names, cells, line, source)) for line, cells in told[1:]]

@@ -164,11 +164,16 @@ def _below(at: "AtWork", fastener: Fastener, setting: Setting, adapter: str) -> 
         yield setting.at_nut
     if adapter and adapter != WITHOUT:
         yield f"adapter {adapter}"
+    yield from of_thread(fastener)
+    yield from (f"new {key.replace('-', ' ')}" for key in fastener.single_use if key not in own_parts(at, fastener))
+
+
+def of_thread(fastener: Fastener) -> "Iterator[str]":
+    """What is to be known of the thread before it is turned."""
     if fastener.condition:
         yield f"thread {fastener.condition}"
     if fastener.direction == "left":
         yield "left-hand thread: it tightens anticlockwise"
-    yield from (f"new {key.replace('-', ' ')}" for key in fastener.single_use if key not in own_parts(at, fastener))
 
 
 def _wrenches(at: "AtWork", instead: tuple[str, ...]) -> tuple[WrenchChoice, ...]:

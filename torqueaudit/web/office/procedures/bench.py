@@ -8,6 +8,7 @@ from torqueaudit.model.procedure.procedure import Fastener, Fit, Measurement, St
 from torqueaudit.model.shown.stated import RECHECK, pieces_of
 from torqueaudit.model.torque.decimals import decimal_text
 from torqueaudit.web.bench.group import GroupLine, group_lines
+from torqueaudit.web.bench.screens.tighten import of_thread
 from torqueaudit.web.office.told import page_of_office
 from torqueaudit.workshop.register.drafts import look_at_draft
 
@@ -61,8 +62,8 @@ def _tighten(fastener: Fastener) -> Screen:
     aims = decimal_text(specified.target_nm)
     below = [f"{specified.written}, {specified.tolerance}" if specified.tolerance else specified.written]
     below += [f"then {decimal_text(specified.angle)}° more"] if specified.angle is not None else []
-    below += [each for each in (fastener.thread, fastener.condition, f"page {specified.page}") if each]
-    below += ["left-hand thread"] if fastener.direction == "left" else []
+    below += [each for each in (fastener.thread, f"page {specified.page}") if each]
+    below += of_thread(fastener)
     below += [f"stages {', '.join(fastener.stages)}"] if fastener.stages else []
     asks = [f"a new {key}" for key in fastener.single_use]
     asks += ["the line painted over nut and part"] if fastener.mark else []
