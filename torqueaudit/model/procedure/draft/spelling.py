@@ -68,7 +68,7 @@ def _lines(_: str, typed: Sequence[str]) -> list[str]:
 
 def several(text: str) -> list[str]:
     """The words of one field that stand in lines, or between semicolons or commas; a decimal comma is none of these."""
-    return [each.strip() for each in re.split(r"[\n;]|(?<!\d),|,(?!\d)", text) if each.strip()]
+    return [each.strip() for each in re.split(r"[\n;]|(?<![0-9]),|,(?![0-9])", text) if each.strip()]
 
 
 def _in_one_line_too(key: str, typed: Sequence[str]) -> list[str]:

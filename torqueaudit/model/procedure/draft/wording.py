@@ -18,7 +18,7 @@ _SAID: tuple[tuple[str, str | Callable[["re.Match[str]"], str]], ...] = (
     (r"^is missing; write \w+ = …$", "is missing"),
     (r"^is missing; write what it is measured in, like .*$", "is missing; tell what it is measured in, such as mm"),
     (
-        r"^has to be a list of (each number from 1 to \d+ once), as count says$",
+        r"^has to be a list of (each number from 1 to [0-9]+ once), as count says$",
         r"is “cross”, or \1",
     ),
     (r'^needs (\w+) = "(.+)"$', lambda found: f"needs “{found[2]}” as the {FIELDS.get(found[1], found[1])}"),
