@@ -26,6 +26,10 @@ class Typed:
         """Every field with what stands in it, as often as it is there."""
         yield from ((name, told.strip()) for name, told in self._fields.items(multi=True))
 
+    def has(self, *begins: str) -> bool:
+        """Whether anything was typed into a field whose name begins so."""
+        return any(told and name.startswith(begins) for name, told in self.each())
+
     def other(self, name: str) -> str:
         """A field, "" where it stands as the page showed it, which the form says beside it."""
         told = self.one(name)

@@ -125,6 +125,28 @@ def test_a_point_that_cannot_be_is_refused_at_its_own_row(desk: Any, yard: Any) 
 
 
 @pytest.mark.parametrize(
+    ("page", "says", "typed", "folded"),
+    [
+        ("office/wrenches", "Enter it", {"tag": "x", "kind": "setting", "lever": "48"}, "More that is known of it"),
+        ("office/wrench/W-1/check", "Record this check", {"tester": "T", "spread": "x"}, "What is known of the tester"),
+        ("office/wrench/W-1/calibrate", "Record this calibration", {**TOLD, "adapter": "x"}, "More that the"),
+        ("office/wrench/W-1/calibrate", "Record this calibration", {**TOLD, "left-2-w": "1"}, "It was adjusted"),
+        ("office/wrench/W-1/calibrate", "Record this calibration", {**TOLD, "found-5-w": "1"}, "More points"),
+    ],
+)
+def test_a_field_that_is_refused_is_never_folded_away(
+    desk: Any, page: str, says: str, typed: dict[str, str], folded: str
+) -> None:
+    """What it is folded into at first is open then."""
+    desk.open(page)
+    assert f"<details><summary>{folded}" in desk.page
+    desk.send_file(says, ("", b""), **typed) if page.endswith("calibrate") else desk.tap(says, **typed)
+
+    assert 422 == desk.status
+    assert f"<details open><summary>{folded}" in desk.page
+
+
+@pytest.mark.parametrize(
     ("file", "says"),
     [
         (("notes.docx", b"PK"), "“notes.docx” is kept as a PDF, PNG or JPEG file only"),
