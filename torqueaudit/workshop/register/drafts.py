@@ -14,10 +14,9 @@ from torqueaudit.model.procedure.draft.blocks import WORK, Block, blocks_of, joi
 from torqueaudit.model.procedure.draft.change import table_at, told_at, with_work
 from torqueaudit.model.procedure.draft.pieces import DraftPiece, pieces_in
 from torqueaudit.model.procedure.draft.spelling import key_of
-from torqueaudit.model.procedure.draft.wording import in_a_form
 from torqueaudit.model.procedure.picture import Picture
 from torqueaudit.model.procedure.procedure import Procedure
-from torqueaudit.model.procedure.toml.values import KEY, Mistake, ProcedureMistakes, Table, bad_key
+from torqueaudit.model.procedure.toml.values import KEY, SHORT_NAME, Mistake, ProcedureMistakes, Table, bad_key
 from torqueaudit.model.procedure.words import FIELDS
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.revised import Change, changes_between
@@ -89,7 +88,7 @@ def begin_draft(workshop: Workshop, name: str, title: str, say: Say) -> str:
     if not name and title.strip():
         raise Refused(f"no short name can be made of “{title.strip()}”; tell one, of a to z, 0 to 9 and hyphens")
     if name and not KEY.fullmatch(name):
-        raise Refused(in_a_form(bad_key(name)))
+        raise Refused(bad_key(name, SHORT_NAME))
     if not title.strip():
         raise Refused("say in words what the work is, such as “Front wheel out and in”")
     head = with_values(new_block(""), {"format": 1, "name": name, "title": " ".join(title.split()), "edition": "1"})

@@ -54,7 +54,7 @@ def wrong(text: str) -> list[tuple[str, str]]:
         ('mark = "perhaps"', "mark", "has to be yes or no"),
         ('count = "six"', "count", "has to be a whole number from 2 to 20"),
         ('after = ["b-nut"]\n' + NUT.replace("a-nut", "b-nut").replace("A nut", "B nut"), "after", "is done later"),
-        (NUT, "key", "“a-nut” is the short name of “A nut” too; take one of them out, or"),
+        (NUT, "key", "“a-nut” is the short name of “A nut” too; take one out, or"),
     ],
 )
 def test_a_mistake_is_told_in_words_of_the_form(line: str, field: str, says: str) -> None:

@@ -17,8 +17,7 @@ from torqueaudit.model.procedure.draft.blocks import (
 from torqueaudit.model.procedure.draft.fields import HEAD, RECHECK, SOURCE
 from torqueaudit.model.procedure.draft.pieces import pieces_in
 from torqueaudit.model.procedure.draft.spelling import key_of
-from torqueaudit.model.procedure.draft.wording import in_a_form
-from torqueaudit.model.procedure.toml.values import KEY, bad_key
+from torqueaudit.model.procedure.toml.values import KEY, SHORT_NAME, bad_key
 from torqueaudit.model.procedure.words import KINDS
 
 
@@ -57,7 +56,7 @@ def _new(
     if kind == SOURCE:
         key = key or "manual"
         if not KEY.fullmatch(key):
-            raise Refused(in_a_form(bad_key(key)))
+            raise Refused(bad_key(key, SHORT_NAME))
         if any(block.name == f"{SOURCE}.{key}" for block in blocks):
             raise Refused(f"there is a source “{key}” already; give this one another short name")
         return put_in(blocks, with_values(new_block(f"{SOURCE}.{key}"), values)), f"{SOURCE}-{key}"

@@ -5,7 +5,6 @@ from typing import Any, NamedTuple
 
 from torqueaudit.model.procedure.draft.blocks import WORK, Block, blocks_of
 from torqueaudit.model.procedure.draft.fields import HEAD, SOURCE, fields_of
-from torqueaudit.model.procedure.draft.wording import in_a_form
 from torqueaudit.model.procedure.toml.values import Mistake
 from torqueaudit.model.procedure.words import KINDS
 
@@ -79,4 +78,4 @@ def _kind(block: Block, values: Mapping[str, Any]) -> str:
 def _wrong(mistake: Mistake) -> Wrong:
     of_work = mistake.key.startswith("work ")
     field = mistake.key.partition(".")[2] if of_work else mistake.key.rpartition(".")[2]
-    return Wrong(_TYPED_AS.get(field, field), in_a_form(mistake.says))
+    return Wrong(_TYPED_AS.get(field, field), mistake.typed or mistake.says)

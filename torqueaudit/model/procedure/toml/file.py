@@ -18,8 +18,9 @@ from torqueaudit.model.procedure.toml.order import (
     look_at_part_kinds,
     look_at_recheck,
 )
-from torqueaudit.model.procedure.toml.values import KEY, Mistake, ProcedureMistakes, Table, bad_key
+from torqueaudit.model.procedure.toml.values import KEY, SHORT_NAME, Mistake, ProcedureMistakes, Table, bad_key
 from torqueaudit.model.procedure.toml.work import read_work
+from torqueaudit.model.procedure.words import FIELDS
 from torqueaudit.model.register.distance import length_m
 from torqueaudit.model.torque.units import UnitTable
 
@@ -71,7 +72,7 @@ def _procedure(
     _look_at_format(top)
     name = top.text("name", required=True)
     if name and not KEY.fullmatch(name):
-        top.wrong("name", bad_key(name))
+        top.wrong("name", bad_key(name), bad_key(name, SHORT_NAME))
     sources = _sources(top.inner("source"))
     _look_at_sources(told, sources)
     needed = (*look_at_kinds(told, kinds), *look_at_part_kinds(told, part_kinds))
@@ -115,7 +116,7 @@ def _sources(table: Table) -> tuple[Source, ...]:
 
 def _source(table: Table, key: str) -> Source:
     if not KEY.fullmatch(key):
-        table.wrong("", bad_key(key))
+        table.wrong("", bad_key(key), bad_key(key, SHORT_NAME))
     source = Source(
         key=key,
         document=table.text("document", required=True),
@@ -132,7 +133,8 @@ def _years(table: Table) -> tuple[int, int]:
     match table.raw("years"):
         case [int(first), int(last)] if 1885 <= first <= last <= 2200:  # noqa: PLR2004 -- the first motorcycle
             return first, last
-    table.wrong("years", "have to be the first and the last model year, like years = [2028, 2031]")
+    says = "have to be the first and the last model year"
+    table.wrong("years", f"{says}, like years = [2028, 2031]", says)
     return 0, 0
 
 
@@ -142,14 +144,16 @@ def _frames(table: Table) -> tuple[str, str] | None:
             return None
         case [str(first), str(last)] if first.strip() and last.strip() and len(first) == len(last) and first <= last:
             return first.strip(), last.strip()
-    table.wrong("frames", 'have to be two frame numbers of one length, like ["KS501", "KS549"]')
+    says = "have to be two frame numbers of one length"
+    table.wrong("frames", f'{says}, like ["KS501", "KS549"]', says)
     return None
 
 
 def _work(top: Table, units: UnitTable, own_tolerance_percent: Decimal, picture_in: PictureIn) -> tuple[Told, ...]:
     tables = top.listed("work")
     if not tables:
-        top.wrong("work", "is missing; a procedure has at least one [[work]] table")
+        says = "is missing; a procedure has at least one [[work]] table"
+        top.wrong("work", says, "nothing is to be done yet; add a fastener, a measurement, a step or a part")
     items = [(table, read_work(table, units, own_tolerance_percent, picture_in)) for table in tables]
     told = tuple((table, item) for table, item in items if item)
     look_at_keys(told)
@@ -206,7 +210,8 @@ def _marks(table: Table, work: tuple[Work, ...]) -> tuple[str, ...]:
         return table.keys("marks")
     marked = tuple(item.key for item in work if isinstance(item, Fastener) and item.mark)
     if not marked:
-        table.wrong("marks", 'is "all", but no fastener has mark = true')
+        says = 'is "all", but no fastener has'
+        table.wrong("marks", f"{says} mark = true", f"{says} a {FIELDS['mark']}")
     return marked
 
 

@@ -16,7 +16,8 @@ from torqueaudit.model.procedure.procedure import (
     Step,
     Work,
 )
-from torqueaudit.model.procedure.toml.values import Table
+from torqueaudit.model.procedure.toml.values import SHORT_NAME, Table
+from torqueaudit.model.procedure.words import FIELDS
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
 
 Told = tuple[Table, Work]
@@ -33,7 +34,11 @@ def look_at_keys(told: Iterable[Told]) -> None:
         names = (item.key, *item.positions) if isinstance(item, Fastener) else (item.key,)
         for name in dict.fromkeys(names):
             if name and name in taken:
-                table.wrong("", f'"{name}" is used twice, here and by {taken[name]}; each position has one key')
+                says = f'"{name}" is used twice, here and by {taken[name]}; each position has one key'
+                typed = (
+                    f"“{name}” is the {SHORT_NAME} of “{taken[name]}” too; take one out, or tell another name"
+                )
+                table.wrong("", says, f"{typed} and {SHORT_NAME}")
             taken.setdefault(name, item.name or item.key)
 
 
@@ -54,7 +59,8 @@ def look_at_order(told: tuple[Told, ...]) -> None:
         table_of[first].wrong("after", f"goes round in a circle: {' after '.join((*circle, circle[0]))}")
     for key, others in before.items():
         for late in (other for other in others if place[other] > place[key]):
-            table_of[key].wrong("after", f'"{late}" stands later in the file; write the work in the order it is done')
+            says = f'"{late}" stands later in the file; write the work in the order it is done'
+            table_of[key].wrong("after", says, f"“{late}” is done later; move one of them")
 
 
 def look_at_measurements(told: tuple[Told, ...]) -> None:
@@ -74,7 +80,9 @@ def look_at_covers(told: tuple[Told, ...]) -> None:
             if key not in fasteners:
                 table.wrong("covers", f'"{key}" is no fastener here; {did_you_mean(key, fasteners)}')
             elif key not in item.after:
-                table.wrong("covers", f'"{key}" comes before what covers it; write it in after as well')
+                says = f'"{key}" comes before what covers it;'
+                typed = f"{says} tick it at “{FIELDS['after']}” as well"
+                table.wrong("covers", f"{says} write it in after as well", typed)
 
 
 def look_at_kinds(told: tuple[Told, ...], kinds: Mapping[str, OwnedKind]) -> tuple[str, ...]:
@@ -125,7 +133,8 @@ def look_at_recheck(table: Table, plan: RecheckPlan, work: tuple[Work, ...]) -> 
             if key not in known:
                 table.wrong(field, f'"{key}" is not known here; {did_you_mean(key, known)}')
     for key in (key for key in plan.marks if key in fasteners and not fasteners[key].mark):
-        table.wrong("marks", f'"{key}" is never marked; write mark = true there')
+        says = f'"{key}" is never marked;'
+        table.wrong("marks", f"{says} write mark = true there", f"{says} tick its {FIELDS['mark']}")
     for key in (key for key in plan.torques if key in fasteners):
         if fasteners[key].condition == THREADLOCKER:
             table.wrong("torques", f'"{key}" is threadlocked: turning it again breaks the bond')

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from torqueaudit.model.procedure.toml.values import Table
+from torqueaudit.model.procedure.words import FIELDS
 from torqueaudit.model.torque.decimals import decimal_text, leading_number
 from torqueaudit.model.torque.printed_torque import Ends, read_ends
 from torqueaudit.model.torque.specification import TORQUE, TORQUE_AND_ANGLE, Printed, Specification
@@ -143,10 +144,12 @@ def _angle(table: Table, method: str, units: UnitTable) -> Angle:
     else:
         tolerance = table.read("angle_tolerance", degrees)
     if method == TORQUE_AND_ANGLE and not table.has("angle"):
-        table.wrong("method", 'is "torque and angle", but no angle is given; write angle = "90°"')
+        says = f'is "{TORQUE_AND_ANGLE}", but no angle is given;'
+        table.wrong("method", f'{says} write angle = "90°"', f"{says} see “{FIELDS['angle']}”")
     if method == TORQUE:
         for key in (key for key in ("angle", "final_torque") if table.has(key)):
-            table.wrong(key, f'needs method = "{TORQUE_AND_ANGLE}"')
+            typed = f"needs “{TORQUE_AND_ANGLE}” as the {FIELDS['method']}"
+            table.wrong(key, f'needs method = "{TORQUE_AND_ANGLE}"', typed)
     if tolerance and not table.has("angle"):
         table.wrong("angle_tolerance", "has no angle to belong to")
     elif angle and tolerance and tolerance >= angle:

@@ -23,15 +23,22 @@ KEY = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 _WHERE = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)", re.DOTALL)
 
+SHORT_NAME = "short name"
+_BARE = ", without quotation marks"
+
 _Value = TypeVar("_Value")
 
 
 class Mistake(NamedTuple):
-    """One thing to put right in a TOML text: the line, the key ("axle-nut.torque"), and what to do."""
+    """One thing to put right in a TOML text: the line, the key ("axle-nut.torque"), and what to do.
+
+    `typed` says it to somebody who types into a form and never sees the text, where that takes other words.
+    """
 
     line: int
     key: str
     says: str
+    typed: str = ""
 
     def __str__(self) -> str:
         """Say it in one line, ready to follow the file's name."""
@@ -84,12 +91,15 @@ class Table:
 
     def missing(self, key: str) -> None:
         """Note that a key is not written and has to be."""
-        self.wrong(key, f"is missing; write {key} = …")
+        self.wrong(key, f"is missing; write {key} = …", "is missing")
 
-    def wrong(self, key: str, says: str) -> None:
-        """Note a mistake at `key`, or at the table itself where `key` is empty."""
+    def wrong(self, key: str, says: str, typed: str = "") -> None:
+        """Note a mistake at `key`, or at the table itself where `key` is empty.
+
+        `typed` is the same for whoever types into a form, where `says` speaks of keys, brackets or quotation marks.
+        """
         line = self._lines.of((*self.path, key) if key else self.path)
-        self._mistakes.append(Mistake(line, ".".join(filter(None, (self.name, key))), says))
+        self._mistakes.append(Mistake(line, ".".join(filter(None, (self.name, key))), says, typed))
 
     def has(self, key: str) -> bool:
         """Whether the key is written."""
@@ -128,7 +138,7 @@ class Table:
                 self.missing(key)
             return ""
         if isinstance(value, bool | dict | list):
-            self.wrong(key, f'has to be text in quotation marks, like {key} = "…"')
+            self.wrong(key, f'has to be text in quotation marks, like {key} = "…"', "has to be words")
             return ""
         words = " ".join(str(value).split())
         if not words:
@@ -150,7 +160,7 @@ class Table:
         """A true or false."""
         value = self.raw(key)
         if value is not None and not isinstance(value, bool):
-            self.wrong(key, "has to be true or false, without quotation marks")
+            self.wrong(key, f"has to be true or false{_BARE}", "has to be yes or no")
         return value if isinstance(value, bool) else default
 
     def whole(self, key: str, least: int, most: int, *, required: bool = False) -> int | None:
@@ -161,7 +171,7 @@ class Table:
                 self.missing(key)
             return None
         if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
-            self.wrong(key, f"has to be a whole number from {least} to {most}, without quotation marks")
+            self._no_number(key, f"has to be a whole number from {least} to {most}")
             return None
         return value
 
@@ -172,7 +182,7 @@ class Table:
             return None
         number = Decimal(value) if isinstance(value, int | Decimal) and not isinstance(value, bool) else Decimal("nan")
         if number.is_nan() or not 0 < number < LARGEST:
-            self.wrong(key, f"has to be a number above 0, below {LARGEST}, without quotation marks")
+            self._no_number(key, f"has to be a number above 0, below {LARGEST}")
             return None
         return number
 
@@ -185,9 +195,12 @@ class Table:
             return None
         number = Decimal(value) if isinstance(value, int | Decimal) and not isinstance(value, bool) else Decimal("nan")
         if number.is_nan() or not least <= number <= most:
-            self.wrong(key, f"has to be a number from {least} to {most}, without quotation marks")
+            self._no_number(key, f"has to be a number from {least} to {most}")
             return None
         return number
+
+    def _no_number(self, key: str, says: str) -> None:
+        self.wrong(key, f"{says}{_BARE}", says)
 
     def choice(self, key: str, allowed: tuple[str, ...], default: str) -> str:
         """One of the allowed words."""
@@ -203,7 +216,7 @@ class Table:
         if value is None:
             return ()
         if not isinstance(value, list) or not all(isinstance(item, str) and item.strip() for item in value):
-            self.wrong(key, f'has to be a list of texts, like {key} = ["…"]')
+            self.wrong(key, f'has to be a list of texts, like {key} = ["…"]', "has to be one in each line")
             return ()
         if len(set(value)) < len(value):
             self.wrong(key, "names something twice")
@@ -214,7 +227,7 @@ class Table:
         found = self.texts(key)
         for item in found:
             if not KEY.fullmatch(item):
-                self.wrong(key, bad_key(item))
+                self.wrong(key, bad_key(item), bad_key(item, SHORT_NAME))
         return found
 
     def finish(self) -> None:
@@ -224,9 +237,9 @@ class Table:
                 self.wrong(key, f"is not known here; {did_you_mean(key, self._known)}")
 
 
-def bad_key(word: str) -> str:
-    """What is wrong with a key."""
-    return f'"{word}" is no key; use a to z, 0 to 9 and single hyphens, like "rear-axle-nut"'
+def bad_key(word: str, called: str = "key") -> str:
+    """What is wrong with a key; whoever types into a form knows it as a short name."""
+    return f'"{word}" is no {called}; use a to z, 0 to 9 and single hyphens, like "rear-axle-nut"'
 
 
 def _walked(top: object) -> Iterator[tuple[Path, object]]:

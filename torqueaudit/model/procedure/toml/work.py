@@ -16,7 +16,8 @@ from torqueaudit.model.procedure.procedure import (
 )
 from torqueaudit.model.procedure.toml.stages import look_at_stages, read_stages
 from torqueaudit.model.procedure.toml.torque import read_specification
-from torqueaudit.model.procedure.toml.values import KEY, Table, bad_key
+from torqueaudit.model.procedure.toml.values import KEY, SHORT_NAME, Table, bad_key
+from torqueaudit.model.procedure.words import FIELDS
 from torqueaudit.model.torque.decimals import leading_number
 from torqueaudit.model.torque.printed_torque import split_range
 from torqueaudit.model.torque.specification import TORQUE_AND_ANGLE
@@ -40,7 +41,7 @@ def read_work(
     key = table.text(kinds[0])
     table.name = key or table.name
     if key and not KEY.fullmatch(key):
-        table.wrong(kinds[0], bad_key(key))
+        table.wrong(kinds[0], bad_key(key), bad_key(key, SHORT_NAME))
     item: Work
     match kinds[0]:
         case "tighten":
@@ -60,7 +61,8 @@ def _picture(table: Table, picture_in: PictureIn) -> Picture | None:
     """What is shown of the work: the file, and the same in words, as not everybody sees it."""
     says = table.text("picture_says", required=table.has("picture"))
     if says and not table.has("picture"):
-        table.wrong("picture_says", "says what a picture shows; write picture = … as well")
+        says = "says what a picture shows;"
+        table.wrong("picture_says", f"{says} write picture = … as well", f"{says} name the {FIELDS['picture']} as well")
     picture = table.read("picture", picture_in)
     return picture._replace(says=says) if picture else None
 
@@ -105,7 +107,8 @@ def _pattern(table: Table, size: int) -> tuple[int, ...]:
             table.wrong("cross", "does not go with a pattern; leave one of them out")
         return _own_pattern(table, size)
     if cross and size not in CROSS:
-        table.wrong("cross", f"is known for a count of 4, 5, 6 or 8, not {size}; write pattern = [1, …]")
+        says = f"is known for a count of 4, 5, 6 or 8, not {size};"
+        table.wrong("cross", f"{says} write pattern = [1, …]", f"{says} tell the numbers in their order")
     return CROSS.get(size, ()) if cross else ()
 
 
@@ -113,18 +116,21 @@ def _own_pattern(table: Table, size: int) -> tuple[int, ...]:
     match table.raw("pattern"):
         case [*numbers] if all(type(number) is int for number in numbers) and sorted(numbers) == [*range(1, size + 1)]:
             return tuple(numbers)
-    table.wrong("pattern", f"has to be a list of each number from 1 to {size} once, as count says")
+    each = f"each number from 1 to {size} once"
+    table.wrong("pattern", f"has to be a list of {each}, as count says", f"is “cross”, or {each}")
     return ()
 
 
 def _look_at_threadlocker(table: Table, fastener: Fastener) -> None:
     if fastener.condition == THREADLOCKER:
         if not table.has("cure_time_h"):
-            table.wrong("condition", "is threadlocker; write how many hours it cures, cure_time_h = …")
+            says = "is threadlocker; write how many hours it cures,"
+            table.wrong("condition", f"{says} cure_time_h = …", f"{says} at “{FIELDS['cure_time_h']}”")
         return
     for key in ("working_time_min", "cure_time_h"):
         if table.has(key):
-            table.wrong(key, f'needs condition = "{THREADLOCKER}"')
+            typed = f"needs “{THREADLOCKER}” as the {FIELDS['condition']}"
+            table.wrong(key, f'needs condition = "{THREADLOCKER}"', typed)
 
 
 def _look_at_locking(table: Table, fastener: Fastener) -> None:
@@ -174,7 +180,8 @@ def _measured_limits(table: Table) -> tuple[str, Decimal | None, Decimal | None,
         if said and said != unit:
             table.wrong("unit", f"is {unit}, but the limit is in {said}; write both in one unit")
     if not unit and not table.has("limit"):
-        table.wrong("unit", 'is missing; write what it is measured in, like unit = "mm"')
+        says = "is missing; write what it is measured in,"
+        table.wrong("unit", f'{says} like unit = "mm"', f"{says} such as mm")
     lower, upper = (amounts[key][0] if key in amounts else None for key in ("min", "max"))
     if lower is not None and upper is not None and lower >= upper:
         table.wrong("limit", "has a lower end that is not below the upper end")
@@ -185,7 +192,7 @@ def _measured_limits(table: Table) -> tuple[str, Decimal | None, Decimal | None,
 def _two_ends(text: str) -> tuple[str, str]:
     ends = split_range(text)
     if not ends:
-        raise ValueError(f'"{text}" is no range; write limit = "32 … 42 mm", or use min or max')
+        raise ValueError(f'"{text}" is no range; write it as 32 … 42 mm, or use min or max')
     return ends
 
 
@@ -212,7 +219,8 @@ def _step(table: Table, key: str) -> Step:
         covers=table.keys("covers"),
     )
     if step.means and not step.look:
-        table.wrong("means", "says what a fault means that is found; write look = true as well")
+        says = "says what a fault means that is found;"
+        table.wrong("means", f"{says} write look = true as well", f"{says} tick that it is {FIELDS['look']} as well")
     return step
 
 
