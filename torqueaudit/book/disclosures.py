@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from torqueaudit.book.engine import Engine
+from torqueaudit.book.tables import Tables
 
 DISCLOSURES = "disclosures"
 _COLUMNS = 'at, "by", door, subject, shown'
@@ -23,38 +24,31 @@ class Disclosure(NamedTuple):
     shown: tuple[str, ...]
 
 
-class Disclosures:
+class Disclosures(Tables):
     """The disclosures in an engine. Every change is one transaction. Raises BookError."""
-
-    def __init__(self, engine: Engine) -> None:
-        self._engine = engine
 
     def note(self, told: Sequence[Disclosure]) -> None:
         """Keep disclosures, at least one; the caller shows nothing before they are kept."""
-        self._engine.require_room()
         places = ", ".join(["(?, ?, ?, ?, ?)"] * len(told))
         values = [value for each in told for value in (*each[:4], ", ".join(each.shown))]
-        with self._engine.in_words(), self._engine.writing():
-            self._engine.run(f"insert into disclosures ({_COLUMNS}) values {places}", values)
+        with self._writing():
+            self._run(f"insert into disclosures ({_COLUMNS}) values {places}", *values)
 
     def newest(self, subject: str, most: int) -> list[Disclosure]:
         """What was shown of a subject, or of all where that is "", the newest first; so many at most."""
         where, values = ("where subject = ?", (subject,)) if subject else ("", ())
         asked = f"select {_COLUMNS} from disclosures {where} order by number desc limit ?"
-        with self._engine.in_words():
-            rows = list(self._engine.rows(asked, (*values, most)))
         return [
             Disclosure(at=at, by=by, door=door, subject=of, shown=tuple(shown.split(", ")))
-            for at, by, door, of, shown in rows
+            for at, by, door, of, shown in self._rows(asked, *values, most)
         ]
 
     def take_before(self, moment: str) -> None:
-        """Take away the disclosures of before a moment (UTC)."""
-        with self._engine.in_words():
-            if not list(self._engine.rows("select 1 from disclosures where at < ? limit 1", (moment,))):
-                return
-            with self._engine.writing():
-                self._engine.run("delete from disclosures where at < ?", (moment,))
+        """Take away the disclosures of before a moment (UTC), on a full disk too."""
+        if not self._rows("select 1 from disclosures where at < ? limit 1", moment):
+            return
+        with self._engine.in_words(), self._engine.writing():
+            self._run("delete from disclosures where at < ?", moment)
 
 
 def forget(engine: Engine, subject: str) -> None:

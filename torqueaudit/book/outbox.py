@@ -5,13 +5,13 @@ which the next one goes on. Moments are as entries hold
 them. See decision 0105.
 """
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 from enum import StrEnum
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from torqueaudit.book.engine import Engine, Value
+from torqueaudit.book.tables import Tables
 from torqueaudit.ledger.entry import stamp
 
 OUTBOX = "outbox"
@@ -70,11 +70,8 @@ class Row(NamedTuple):
 _COLUMNS = ", ".join(Row._fields)
 
 
-class Outbox:
+class Outbox(Tables):
     """The outbox in an engine. Every change is one transaction. Raises BookError."""
-
-    def __init__(self, engine: Engine) -> None:
-        self._engine = engine
 
     def put(self, row: Row) -> None:
         """Keep a reminder that is to be sent; one that is there already stays, unless it was wanted no more meanwhile.
@@ -183,12 +180,6 @@ class Outbox:
         with self._writing():
             self._engine.run(f"update outbox set {set_} where id = ?", (*changes.values(), id_))
 
-    @contextmanager
-    def _writing(self) -> Iterator[None]:
-        self._engine.require_room()
-        with self._engine.in_words(), self._engine.writing():
-            yield
-
     def _of(self, vehicle: str, where: str, order: str, *values: Value) -> list[Row]:
         """What is asked for of one vehicle, or of all where that is ""."""
         if vehicle:
@@ -197,10 +188,6 @@ class Outbox:
 
     def _asked(self, where: str, *values: Value) -> list[Row]:
         return [Row(*row) for row in self._rows(f"select {_COLUMNS} from outbox where {where}", *values)]
-
-    def _rows(self, sql: str, *values: Value) -> Sequence[tuple[Any, ...]]:
-        with self._engine.in_words():
-            return list(self._engine.rows(sql, values))
 
 
 def faults(engine: Engine) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from typing import Any
 
 from torqueaudit.book.engine import Engine, Value
 
@@ -22,7 +23,7 @@ class Tables:
         with self._engine.in_words(), self._engine.writing():
             yield
 
-    def _rows(self, sql: str, *values: Value) -> Sequence[tuple[Value, ...]]:
+    def _rows(self, sql: str, *values: Value) -> Sequence[tuple[Any, ...]]:
         with self._engine.in_words():
             return list(self._engine.rows(sql, values))
 

@@ -35,9 +35,7 @@ def look_at_keys(told: Iterable[Told]) -> None:
         for name in dict.fromkeys(names):
             if name and name in taken:
                 says = f'"{name}" is used twice, here and by {taken[name]}; each position has one key'
-                typed = (
-                    f"“{name}” is the {SHORT_NAME} of “{taken[name]}” too; take one out, or tell another name"
-                )
+                typed = f"“{name}” is the {SHORT_NAME} of “{taken[name]}” too; take one out, or tell another name"
                 table.wrong("", says, f"{typed} and {SHORT_NAME}")
             taken.setdefault(name, item.name or item.key)
 
