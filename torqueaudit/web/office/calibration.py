@@ -22,7 +22,7 @@ from torqueaudit.read.number import read_wrench_number
 from torqueaudit.read.points import read_share
 from torqueaudit.read.wrench import read_temperature
 from torqueaudit.web.office.points import FOUND, LEFT, PointFields, at_point, names_of, points_told
-from torqueaudit.web.office.told import AtField, Sent, at_field, page_of_office, told
+from torqueaudit.web.office.told import AtField, Sent, at_field, page_of_office, read_at, told
 from torqueaudit.web.office.wrenches import SIDES, units_of
 from torqueaudit.web.told import Told, page_of
 from torqueaudit.web.typed import Typed
@@ -43,30 +43,29 @@ SENT_NAME = 60  # characters of a file's own name that are shown again
 
 def add_calibration_pages(app: "Flask", workshop: "Workshop") -> None:
     """Add the pages on which a wrench is calibrated and checked, and the certificate's file."""
+    certificate_page, check_page = (partial(_page, template=each) for each in ("calibrate.html", "check.html"))
 
     @app.get("/office/wrench/<number>/calibrate")
     def office_calibration(number: str) -> str:
         """Ask for what a certificate says."""
-        return _page(workshop, read_wrench_number(number), "calibrate.html")
+        return certificate_page(workshop, read_wrench_number(number))
 
     @app.post("/office/wrench/<number>/calibrate")
     def office_calibrated(number: str) -> "ResponseReturnValue":
         """Record a calibration, and lead to what it makes of the wrench."""
         own = read_wrench_number(number)
-        tells = {"calibrate": partial(_calibrated, workshop, own)}
-        return told(workshop, f"wrench/{own}", tells, lambda sent: _page(workshop, own, "calibrate.html", sent))
+        return told(workshop, f"wrench/{own}", {"calibrate": _calibrated}, certificate_page, workshop, own)
 
     @app.get("/office/wrench/<number>/check")
     def office_check(number: str) -> str:
         """Ask for what the workshop's own tester showed."""
-        return _page(workshop, read_wrench_number(number), "check.html")
+        return check_page(workshop, read_wrench_number(number))
 
     @app.post("/office/wrench/<number>/check")
     def office_checked(number: str) -> "ResponseReturnValue":
         """Record a look on the tester, and lead to what it makes of the wrench."""
         own = read_wrench_number(number)
-        tells = {"check": partial(_checked, workshop, own)}
-        return told(workshop, f"wrench/{own}", tells, lambda sent: _page(workshop, own, "check.html", sent))
+        return told(workshop, f"wrench/{own}", {"check": _checked}, check_page, workshop, own)
 
     @app.get("/office/wrench/<number>/certificate/<int:entry>")
     def office_certificate(number: str, entry: int) -> "ResponseReturnValue":
@@ -74,7 +73,7 @@ def add_calibration_pages(app: "Flask", workshop: "Workshop") -> None:
         return _certificate(workshop, read_wrench_number(number), entry)
 
 
-def _page(workshop: "Workshop", own: str, template: str, sent: Sent | None = None) -> str:
+def _page(workshop: "Workshop", own: str, sent: Sent | None = None, *, template: str) -> str:
     wrench = require_wrench(workshop, own)
     return page_of_office(
         workshop,
@@ -110,17 +109,9 @@ def _certificate_told(
     typed: Typed, file: Path | None, found: tuple[PointFields, ...], left: tuple[PointFields, ...]
 ) -> Calibrate:
     """What a form tells of a certificate. Raises Refused at the field that cannot be read."""
-    adapter, hour, due, warm = (typed.one(name) for name in ("adapter", "hour", "due", "temperature"))
     with at_field("on"):
         on = read_day(typed.one("on"))
-    with at_field("due"):
-        due_on = read_day(due) if due else None
-    with at_field("hour"):
-        at = read_hour(hour) if hour else None
-    with at_field("adapter"):
-        adapters = (read_adapter(adapter),) if adapter else ()
-    with at_field("temperature"):
-        temperature = read_temperature(warm) if warm else None
+    adapter = read_at(typed, "adapter", read_adapter)
     return Calibrate(
         on=on,
         certificate=typed.one("certificate"),
@@ -128,21 +119,19 @@ def _certificate_told(
         decision_rule=typed.one("rule"),
         as_found=tuple(row.text for row in found),
         as_left=tuple(row.text for row in left),
-        due_on=due_on,
-        adapters=adapters,
+        due_on=read_at(typed, "due", read_day),
+        adapters=(adapter,) if adapter else (),
         file=file,
-        hour=at,
+        hour=read_at(typed, "hour", read_hour),
         direction=typed.one("direction"),
         reference=typed.one("reference"),
-        temperature_c=temperature,
+        temperature_c=read_at(typed, "temperature", read_temperature),
         technician=typed.one("technician"),
     )
 
 
 def _checked(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
-    points, spread = points_told(typed, FOUND), typed.one("spread")
-    with at_field("spread"):
-        expanded = read_share(spread) if spread else None
+    points, expanded = points_told(typed, FOUND), read_at(typed, "spread", read_share)
     check = CheckWrench(typed.one("tester"), tuple(row.text for row in points), typed.one("certificate"), expanded)
     try:
         looked = check_wrench(workshop, own, check, say)

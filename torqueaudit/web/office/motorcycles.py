@@ -1,11 +1,8 @@
 """Motorcycles of the office: the newest, what was entered wrong of one put right, and one that will not come back."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import datetime
-from functools import partial
-from typing import TYPE_CHECKING, Any
-
-from flask import request
+from typing import TYPE_CHECKING
 
 from torqueaudit.book import queries
 from torqueaudit.model.act import Say
@@ -14,9 +11,9 @@ from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.model.vehicle.vehicle import standing_events
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.office.new_motorcycle import INSTRUMENTS, read_year
-from torqueaudit.web.office.told import Sent, page_of_office, told
+from torqueaudit.web.office.told import Sent, TellOf, entry_asked, page_of_office, told
 from torqueaudit.web.typed import Typed
-from torqueaudit.workshop.vehicles.corrections import Rejudged, change_vehicle, said_in, strike_of_vehicle, what_changed
+from torqueaudit.workshop.vehicles.corrections import change_vehicle, said_in, strike_of_vehicle, what_changed
 from torqueaudit.workshop.vehicles.gone import gone
 
 if TYPE_CHECKING:
@@ -24,7 +21,6 @@ if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
 
     from torqueaudit.ledger.entry import Entry
-    from torqueaudit.model.vehicle.vehicle import Vehicle
     from torqueaudit.workshop.door.workshop import Workshop
 
 MOST_EVENTS = 12  # that can be taken back here, the newest first
@@ -48,8 +44,7 @@ def add_motorcycle_office(app: "Flask", workshop: "Workshop") -> None:
     def office_motorcycle_told(number: str) -> "ResponseReturnValue":
         """Record what a form tells of a motorcycle."""
         own = read_vehicle_number(number)
-        tells = {act: partial(tell, workshop, own) for act, tell in TELLS.items()}
-        return told(workshop, f"vehicle/{own}", tells, partial(_page, workshop, own))
+        return told(workshop, f"vehicle/{own}", TELLS, _page, workshop, own)
 
 
 def _list(workshop: "Workshop") -> str:
@@ -63,6 +58,7 @@ def _list(workshop: "Workshop") -> str:
 def _page(workshop: "Workshop", own: str, sent: Sent | None = None) -> str:
     vehicle, entries = workshop.vehicle(own), workshop.book.entries(f"vehicle/{own}")
     events = sorted(standing_events(vehicle, entries), key=lambda each: each.sequence, reverse=True)[:MOST_EVENTS]
+    changed = entry_asked(workshop, f"vehicle/{own}", "changed", "changed")
     return page_of_office(
         workshop,
         "motorcycle.html",
@@ -71,16 +67,8 @@ def _page(workshop: "Workshop", own: str, sent: Sent | None = None) -> str:
         vehicle=vehicle,
         instruments=INSTRUMENTS,
         events={str(each.sequence): _event(workshop, each) for each in events},
-        rejudged=tuple(_rejudged(workshop, vehicle)),
+        rejudged=what_changed(workshop, changed).rejudged if changed else (),
     )
-
-
-def _rejudged(workshop: "Workshop", vehicle: "Vehicle") -> Iterator[Rejudged]:
-    """The jobs that are judged otherwise since the change that the address names."""
-    asked = request.args.get("changed", "")
-    entries = workshop.book.entries(f"vehicle/{vehicle.number}")
-    for entry in (each for each in entries if each.what == "changed" and str(each.sequence) == asked):
-        yield from what_changed(workshop, entry).rejudged
 
 
 def _event(workshop: "Workshop", event: "Entry") -> str:
@@ -110,4 +98,4 @@ def _struck(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
     return f"office/motorcycle/{own}"
 
 
-TELLS: Mapping[str, Any] = {"put-right": _put_right, "gone": _gone, "strike": _struck}
+TELLS: Mapping[str, TellOf] = {"put-right": _put_right, "gone": _gone, "strike": _struck}

@@ -1,6 +1,5 @@
 """A motorcycle entered by whoever it comes to: a foreman from the office, a mechanic from the bench."""
 
-from functools import partial
 from typing import TYPE_CHECKING
 
 from flask import request
@@ -34,7 +33,7 @@ def add_new_motorcycle(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/motorcycle/new")
     def new_motorcycle_entered() -> "ResponseReturnValue":
         """Enter a motorcycle, and say so."""
-        return told(workshop, "", {"enter": partial(_entered, workshop)}, partial(_page, workshop))
+        return told(workshop, "", {"enter": _entered}, _page, workshop)
 
 
 def read_year(typed: Typed) -> int | None:

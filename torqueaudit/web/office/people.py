@@ -1,13 +1,12 @@
 """The people of the office: everybody with what they do here, and somebody entered."""
 
 from collections.abc import Iterator
-from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import Say
 from torqueaudit.model.register.permits import FOREMAN, MECHANIC, TRAINEE
 from torqueaudit.read.day import read_day
-from torqueaudit.web.office.told import Sent, at_field, page_of_office, told
+from torqueaudit.web.office.told import Sent, page_of_office, read_at, told
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.door.lists import people
 from torqueaudit.workshop.register.people import add_person
@@ -47,7 +46,7 @@ def add_people_list(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/office/people")
     def office_person_entered() -> "ResponseReturnValue":
         """Enter somebody, and lead to their page."""
-        return told(workshop, "", {"enter": partial(_entered, workshop)}, partial(_page, workshop))
+        return told(workshop, "", {"enter": _entered}, _page, workshop)
 
 
 def supervisors(workshop: "Workshop", own: str = "") -> dict[str, str]:
@@ -88,7 +87,6 @@ def _asks(workshop: "Workshop", person: "Person", left: list[str]) -> Iterator[s
 
 
 def _entered(workshop: "Workshop", typed: Typed, say: Say) -> str:
-    with at_field("start"):
-        start = read_day(typed.one("start")) if typed.one("start") else None
+    start = read_at(typed, "start", read_day)
     number = add_person(workshop, typed.one("name"), typed.every("role"), typed.one("supervisor"), say, start)
     return f"office/person/{number}"

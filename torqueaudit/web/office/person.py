@@ -1,8 +1,7 @@
 """One person of the office: roles, supervisor, name, PIN, start and end of their work here."""
 
 from collections.abc import Mapping
-from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from flask import request
 
@@ -11,7 +10,7 @@ from torqueaudit.model.register.acts import PersonChange
 from torqueaudit.read.day import read_day
 from torqueaudit.read.number import read_person_number
 from torqueaudit.web.office.people import ROLES, supervisors
-from torqueaudit.web.office.told import AtField, Sent, at_field, page_of_office, told
+from torqueaudit.web.office.told import AtField, Sent, TellOf, at_field, page_of_office, read_at, told
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.door.refusal import nobody
 from torqueaudit.workshop.door.words import entries_text, words_left
@@ -40,8 +39,7 @@ def add_one_person(app: "Flask", workshop: "Workshop") -> None:
     def office_person_told(number: str) -> "ResponseReturnValue":
         """Record what a form tells of a person."""
         own = read_person_number(number)
-        tells = {act: partial(tell, workshop, own) for act, tell in TELLS.items()}
-        return told(workshop, f"person/{own}", tells, partial(_page, workshop, own))
+        return told(workshop, f"person/{own}", TELLS, _page, workshop, own)
 
 
 def _page(workshop: "Workshop", own: str, sent: Sent | None = None) -> str:
@@ -74,13 +72,10 @@ def _person(workshop: "Workshop", own: str) -> "Person":
 
 
 def _changed(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
-    start = typed.one("start")
-    with at_field("start"):
-        first = read_day(start) if start else None
     change = PersonChange(
         roles=typed.every("role"),
         supervisor=typed.one("supervisor"),
-        start=first,
+        start=read_at(typed, "start", read_day),
         name=typed.other("name"),
     )
     change_person(workshop, own, change, say)
@@ -116,7 +111,7 @@ def _forgotten(workshop: "Workshop", own: str, typed: Typed, say: Say) -> str:
     return f"office/person/{own}?done=forget"
 
 
-TELLS: Mapping[str, Any] = {
+TELLS: Mapping[str, TellOf] = {
     "change": _changed,
     "end": _left,
     "pin": _pin_set,

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.act import Refused
 from torqueaudit.web.office.told import AtField
+from torqueaudit.web.office.wrenches import with_unit
 from torqueaudit.web.typed import Typed
 
 FOUND, LEFT = "found", "left"
@@ -48,8 +49,7 @@ def _text(typed: Typed, name: str) -> str:
         raise AtField(f"{name}-at", "say what the wrench was set to at this point")
     if not readings:
         raise AtField(f"{name}-readings", "give the readings at this point, with spaces between: 97.2 98.1 97.6")
-    unit = "" if any(sign.isalpha() for sign in at) else f" {typed.one('unit')}"
-    return "; ".join((f"{at}{unit}: {readings}", *stated))
+    return "; ".join((f"{with_unit(at, typed.one('unit'))}: {readings}", *stated))
 
 
 def _stated(typed: Typed, name: str) -> Iterator[str]:

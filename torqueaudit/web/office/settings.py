@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from decimal import Decimal
-from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from flask import request
@@ -56,7 +55,7 @@ def add_settings_pages(app: "Flask", workshop: "Workshop") -> None:
     def office_setting_chosen(name: str) -> "ResponseReturnValue":
         """Change a setting, and show it as it is then."""
         _require_known(name)
-        return told(workshop, "", {"settle": partial(_settled, workshop, name)}, partial(_page, workshop, name))
+        return told(workshop, "", {"settle": _settled}, _page, workshop, name)
 
 
 def _require_known(name: str) -> None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar, TypeVarTuple
 
 from flask import g, redirect, render_template, request
 
@@ -14,12 +14,18 @@ from torqueaudit.web.typed import Typed
 if TYPE_CHECKING:
     from flask.typing import ResponseReturnValue
 
+    from torqueaudit.ledger.entry import Entry
     from torqueaudit.workshop.door.workshop import Workshop
+
+Read = TypeVar("Read")
+Of = TypeVarTuple("Of")  # what an act and the page are of, such as the workshop and a number
 
 OUT_OF_DATE = "this page was out of date: something was recorded since it was opened; look at it as it is now"
 CARRIED = frozenset({"form", "id", "act", "seen"})  # fields of every form, which nobody types
 # Records what a form tells, and gives the address that it leads to.
 Tell = Callable[[Typed, Say], str]
+# Records what a form tells of what a page shows, which has this number, and gives the address that it leads to.
+TellOf = Callable[["Workshop", str, Typed, Say], str]
 
 
 class AtField(Refused):
@@ -47,20 +53,31 @@ def at_field(name: str) -> Iterator[None]:
         raise AtField(name, str(error)) from None
 
 
+def read_at(typed: Typed, name: str, read: Callable[[str], Read]) -> Read | None:
+    """What a field tells, None where it was left empty. Raises Refused at the field where it cannot be read."""
+    with at_field(name):
+        return read(text) if (text := typed.one(name)) else None
+
+
 def told(
-    workshop: "Workshop", subject: str, tells: Mapping[str, Tell], page: Callable[[Sent], str]
+    workshop: "Workshop",
+    subject: str,
+    tells: Mapping[str, Callable[[*Of, Typed, Say], str]],
+    page: Callable[[*Of, Sent], str],
+    *of: *Of,
 ) -> "ResponseReturnValue":
     """Record what a form tells, by the act it names, and lead on; or show its page again with why not.
 
-    `subject` is what the page shows, "" where a form enters something new.
+    `subject` is what the page shows, "" where a form enters something new. Each act, and the page, are given what they
+    are `of` before what was sent.
     """
     typed = Typed(request.form)
     try:
         say, tell = say_of(g.asking, typed), tells[typed.chosen("act", tells)]
         _require_fresh(workshop, subject, typed)
-        address = tell(typed, say)
+        address = tell(*of, typed, say)
     except Refused as refused:
-        return page(Sent(typed, str(refused), _field_of(refused, typed))), 422
+        return page(*of, Sent(typed, str(refused), _field_of(refused, typed))), 422
     return redirect(f"{way_up(request.path)}{address}", 303)
 
 
@@ -77,6 +94,13 @@ def page_of_office(
         up=way_up(request.path),
         **shown,
     )
+
+
+def entry_asked(workshop: "Workshop", subject: str, word: str, *kinds: str) -> "Entry | None":
+    """The entry of a subject that a word of the address names by its number; None where none of these kinds is."""
+    asked = request.args.get(word, "")
+    entries = workshop.book.entries(subject) if asked else ()
+    return next((each for each in entries if str(each.sequence) == asked and each.what in kinds), None)
 
 
 def _require_fresh(workshop: "Workshop", subject: str, typed: Typed) -> None:

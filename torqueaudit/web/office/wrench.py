@@ -1,10 +1,7 @@
 """One wrench of the office: what is known of it, and everything that is told of it but its calibration."""
 
 from collections.abc import Mapping
-from functools import partial
 from typing import TYPE_CHECKING, Any
-
-from flask import request
 
 from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import WrenchChange
@@ -12,7 +9,7 @@ from torqueaudit.model.wrench.words import facts_of, scale_text
 from torqueaudit.read.day import read_day, read_hour
 from torqueaudit.read.number import read_wrench_number
 from torqueaudit.read.wrench import read_class, read_lever
-from torqueaudit.web.office.told import Sent, at_field, page_of_office, told
+from torqueaudit.web.office.told import Sent, TellOf, at_field, entry_asked, page_of_office, told
 from torqueaudit.web.office.wrenches import ISO_CLASSES, KINDS, MADE, SIDES
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.wrenches.calibrations import CALIBRATED, CHECKED, WrenchLook, look_of
@@ -57,8 +54,7 @@ def add_one_wrench(app: "Flask", workshop: "Workshop") -> None:
     def office_wrench_told(number: str) -> "ResponseReturnValue":
         """Record what a form tells of a wrench."""
         own = read_wrench_number(number)
-        tells = {act: partial(tell, workshop, own) for act, tell in TELLS.items()}
-        return told(workshop, f"wrench/{own}", tells, partial(wrench_page, workshop, own))
+        return told(workshop, f"wrench/{own}", TELLS, wrench_page, workshop, own)
 
 
 def wrench_page(workshop: "Workshop", own: str, sent: Sent | None = None) -> str:
@@ -91,10 +87,7 @@ def wrench_page(workshop: "Workshop", own: str, sent: Sent | None = None) -> str
 
 def _look(workshop: "Workshop", own: str) -> WrenchLook | None:
     """What the look made of it that the address names; None for what is none."""
-    asked = request.args.get("look", "")
-    entries = workshop.book.entries(f"wrench/{own}")
-    looked = (each for each in entries if str(each.sequence) == asked and each.what in (CALIBRATED, CHECKED))
-    entry = next(looked, None)
+    entry = entry_asked(workshop, f"wrench/{own}", "look", CALIBRATED, CHECKED)
     return look_of(workshop, own, entry) if entry else None
 
 
@@ -175,7 +168,7 @@ def _page_of(own: str) -> str:
     return f"office/wrench/{own}"
 
 
-TELLS: Mapping[str, Any] = {
+TELLS: Mapping[str, TellOf] = {
     "put-right": _put_right,
     "aside": _aside,
     "estimate": _estimated,

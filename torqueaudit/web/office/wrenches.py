@@ -1,6 +1,5 @@
 """The wrenches of the office: every one with its state and the end of its calibration, and one entered."""
 
-from functools import partial
 from typing import TYPE_CHECKING
 
 from torqueaudit.model.act import Say
@@ -9,7 +8,7 @@ from torqueaudit.model.wrench.classes import BAR, CLASSES, INDICATING, OTHER, SC
 from torqueaudit.model.wrench.words import class_text
 from torqueaudit.read.day import read_day
 from torqueaudit.read.wrench import read_class, read_lever
-from torqueaudit.web.office.told import Sent, at_field, page_of_office, told
+from torqueaudit.web.office.told import Sent, page_of_office, read_at, told
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.wrenches.view import IN_USE, list_wrenches
 from torqueaudit.workshop.wrenches.wrench import add_wrench
@@ -37,7 +36,7 @@ def add_wrench_list(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/office/wrenches")
     def office_wrench_entered() -> "ResponseReturnValue":
         """Enter a wrench, and lead to it."""
-        return told(workshop, "", {"enter": partial(_entered, workshop)}, partial(_page, workshop))
+        return told(workshop, "", {"enter": _entered}, _page, workshop)
 
 
 def units_of(workshop: "Workshop") -> dict[str, str]:
@@ -68,23 +67,17 @@ def _page(workshop: "Workshop", sent: Sent | None = None) -> str:
 
 
 def _entered(workshop: "Workshop", typed: Typed, say: Say) -> str:
-    unit, lever, due = typed.one("unit"), typed.one("lever"), typed.one("due")
-    with at_field("lever"):
-        measured = read_lever(lever) if lever else None
-    with at_field("class"):
-        iso_class = read_class(typed.one("class")) if typed.one("class") else ""
-    with at_field("due"):
-        due_on = read_day(due) if due else None
+    unit, lever = typed.one("unit"), read_at(typed, "lever", read_lever)
     new = NewWrench(
         kind=typed.one("kind"),
         tag=typed.one("tag"),
         lowest=with_unit(typed.one("lowest"), unit),
         highest=with_unit(typed.one("highest"), unit),
-        lever_mm=measured.value if measured else None,
-        lever_expanded_mm=measured.expanded if measured else None,
-        due_on=due_on,
+        lever_mm=lever.value if lever else None,
+        lever_expanded_mm=lever.expanded if lever else None,
+        due_on=read_at(typed, "due", read_day),
         construction=typed.one("construction") or OTHER,
-        iso_class=iso_class,
+        iso_class=read_at(typed, "class", read_class) or "",
         direction=typed.one("direction"),
         scales=tuple(with_unit(each, unit) for each in typed.every("scale")),
         owner=typed.one("owner"),
