@@ -49,7 +49,8 @@ BEFORE = "These labels went to the printer a moment ago; nothing was printed twi
 class Whose(NamedTuple):
     """Whose labels a page prints: the numbers, the address of its page, and the kinds that there are.
 
-    The page tells `says`, and `beforehand` before a PDF opens; `template` is drawn with what is `shown` besides.
+    The page tells `says`. Where that is nothing of the labels themselves, since nobody has asked for any yet, they
+    `tell` it once they are made. `template` is drawn with what is `shown` besides.
     """
 
     numbers: tuple[str, ...]
@@ -57,7 +58,7 @@ class Whose(NamedTuple):
     address: str
     offered: list[Offered]
     says: tuple[str, ...] = ()
-    beforehand: tuple[str, ...] = ()
+    tell: bool = False
     template: str = "bench/labels.html"
     shown: "Mapping[str, object]" = MappingProxyType({})
 
@@ -162,7 +163,7 @@ class Desk:
         except Refused as refused:
             return self.page(whose, refused=str(refused)), 422
         said = {remark for each in whose.offered if each.content for remark in each.content.remarks}
-        otherwise = [*whose.beforehand, *(each for each in file.says if each not in said)]
+        otherwise = [each for each in file.says if each not in said]
         if otherwise and not typed.one(TOLD):
             return self.page(whose, otherwise=otherwise)
         return _answer(file, f"{whose.address.replace('/', '-')}.pdf")
@@ -179,7 +180,7 @@ class Desk:
                 keep_choice(self._workshop, printed=typed.one("id"))
         except (Refused, NotPrinted) as refused:
             return self.page(whose, refused=str(refused)), 422
-        return self.page(whose, done=(f"{whose.title}: sent to {printer} ({answer})", *whose.beforehand, *file.says))
+        return self.page(whose, done=(f"{whose.title}: sent to {printer} ({answer})", *file.says))
 
     def _chosen(self, name: str) -> str:
         """The stock that is asked for, which stays chosen, or else the one that was chosen before."""
@@ -202,7 +203,9 @@ class Desk:
         stock = self._workshop.settings.label_stock if name == OWN else name
         made = [labels_of(self._workshop, kind, whose.numbers, stock) for kind in kinds]
         contents = tuple(content for each in made for content in each.contents)
-        return label_file(self._workshop, contents, stock, start=typed.number("start") or 1)
+        file = label_file(self._workshop, contents, stock, start=typed.number("start") or 1)
+        before = [str(says) for each in made for says in each.says] if whose.tell else []
+        return file._replace(says=(*before, *file.says))
 
     def _before(self, act_id: str) -> bool:
         """Whether a form was sent before, by this session as it stands now."""

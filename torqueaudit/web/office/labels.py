@@ -11,10 +11,12 @@ from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.bench.labels import Desk, Whose
 from torqueaudit.web.typed import Typed
 from torqueaudit.workshop.door.lists import people
-from torqueaudit.workshop.register.printing import NoLabel, Offered, job_of_vehicle, label_kinds, labels_of
+from torqueaudit.workshop.register.printing import NoLabel, Offered, job_of_vehicle, label_kinds
 from torqueaudit.workshop.wrenches.wrench import wrenches
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from flask import Flask
     from flask.typing import ResponseReturnValue
 
@@ -37,31 +39,34 @@ def add_office_labels(app: "Flask", workshop: "Workshop") -> None:
     @app.get("/office/labels.pdf")
     def office_labels_pdf() -> "ResponseReturnValue":
         """Give labels as a PDF."""
-        try:
-            whose = _asked(workshop, Typed(request.args))
-        except Refused as refused:
-            return desk.page(_whose(workshop), refused=str(refused)), 422
-        return desk.pdf(whose)
+        return _given(workshop, desk, Typed(request.args), desk.pdf)
 
     @app.post("/office/labels/print")
     def print_office_labels() -> "ResponseReturnValue":
         """Print labels on the workshop's printer."""
-        try:
-            whose = _asked(workshop, Typed(request.form))
-        except Refused as refused:
-            return desk.page(_whose(workshop), refused=str(refused)), 422
-        return desk.printed(whose)
+        return _given(workshop, desk, Typed(request.form), desk.printed)
 
 
-def _whose(workshop: "Workshop", numbers: tuple[str, ...] = (), beforehand: tuple[str, ...] = ()) -> Whose:
-    """The page of labels of anything; `beforehand` is what is told of those that are asked for."""
+def _given(
+    workshop: "Workshop", desk: Desk, typed: Typed, give: "Callable[[Whose], ResponseReturnValue]"
+) -> "ResponseReturnValue":
+    """Give the labels that a form asks for, or say why not."""
+    try:
+        whose = _asked(workshop, typed)
+    except Refused as refused:
+        return desk.page(_whose(workshop), refused=str(refused)), 422
+    return give(whose)
+
+
+def _whose(workshop: "Workshop", numbers: tuple[str, ...] = ()) -> Whose:
+    """The page of labels of anything, and the numbers of those that are asked for."""
     offered = [Offered(kind, None) for kind in label_kinds(workshop)[0].values()]
     return Whose(
         numbers=numbers,
         title="Labels",
         address="office/labels",
         offered=offered,
-        beforehand=beforehand,
+        tell=True,
         template="office/labels.html",
         shown={
             "typed": Typed(request.values),
@@ -73,7 +78,7 @@ def _whose(workshop: "Workshop", numbers: tuple[str, ...] = (), beforehand: tupl
 
 
 def _asked(workshop: "Workshop", typed: Typed) -> Whose:
-    """Whose labels a form asks for, with what is told to whoever prints them. Raises Refused."""
+    """Whose labels a form asks for. Raises Refused."""
     kind = label_kinds(workshop)[0].get(typed.one("kind"))
     if kind is None:
         raise NoLabel("choose what is printed")
@@ -82,7 +87,7 @@ def _asked(workshop: "Workshop", typed: Typed) -> Whose:
         raise NoLabel(NOBODY)
     if len(numbers) > MOST:
         raise NoLabel(f"{len(numbers)} labels: at most {MOST} are printed here at once; print them in parts")
-    return _whose(workshop, numbers, tuple(map(str, labels_of(workshop, kind.name, numbers).says)))
+    return _whose(workshop, numbers)
 
 
 def _numbers(workshop: "Workshop", noun: str, typed: Typed) -> list[str]:
