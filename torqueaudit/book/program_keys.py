@@ -13,10 +13,10 @@ class ProgramKeys(Tables):
         with self._writing():
             self._run("insert into program_keys (program, digest) values (?, ?)", program, digest)
 
-    def of(self, digest: str) -> tuple[str, str] | None:
-        """The number of the program whose key has this digest, and the digest as it is kept; None where none has."""
-        found = self._rows("select program, digest from program_keys where digest = ?", digest)
-        return next(((str(program), str(kept)) for program, kept in found), None)
+    def of(self, digest: str) -> str | None:
+        """The number of the program whose key has this digest; None where none has."""
+        found = self._rows("select program from program_keys where digest = ?", digest)
+        return next((str(program) for (program,) in found), None)
 
     def seen(self) -> dict[str, str]:
         """Every program that has a key, with when it last asked for something; "" where it never did."""

@@ -251,13 +251,13 @@ Beside: TypeAlias = Callable[[Signing, Sequence[Entry]], None]  # what is change
 
 
 def faults(engine: Engine) -> Iterator[str]:
-    """What is kept of people and devices of whom the ledger knows nothing, in sentences."""
+    """What is kept of people, devices and programs that no entry is about, in sentences."""
     for table, subject, _ in _strangers(engine):
         yield f"The table {table} holds something of {subject}, which the ledger does not know; rebuild the lists."
 
 
 def take_strangers(engine: Engine) -> None:
-    """Take away what is kept of people and devices of whom the ledger knows nothing. The caller is writing."""
+    """Take away what is kept of people, devices and programs that no entry is about. The caller is writing."""
     for table, subject, column in list(_strangers(engine)):
         engine.run(f"delete from {table} where {column} = ?", (subject.partition("/")[2],))
 

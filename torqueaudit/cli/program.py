@@ -77,8 +77,8 @@ def list_all(*, as_json: bool) -> None:
 def _facts(row: ProgramView, zone: "ZoneInfo") -> Iterator[str]:
     program = row.program
     yield f"{program.role}, let in on {program.admitted_on} by {program.admitted_by}"
-    if program.withdrawn_on:
-        yield f"WITHDRAWN on {program.withdrawn_on}"
+    if program.withdrawn:
+        yield f"WITHDRAWN on {program.withdrawn.on}"
         return
     yield f"holds up to {program.last_day}" if row.is_let_in else f"ENDED on {program.last_day}"
     if row.last_seen:

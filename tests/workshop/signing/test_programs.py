@@ -7,6 +7,7 @@ import pytest
 from torqueaudit.book.places import written_of
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.register.programs import ProgramRole
+from torqueaudit.model.register.withdrawal import Withdrawal
 from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.search.disclosures import disclose
 from torqueaudit.workshop.signing.hashes import digest_of
@@ -73,7 +74,7 @@ def test_a_program_that_is_withdrawn_is_let_in_no_more(workshop: Workshop) -> No
     with pytest.raises(Refused, match="it was withdrawn"):
         program_of_key(workshop, first.key)
     assert "A-2" == program_of_key(workshop, second.key).number
-    assert ("accounts are kept elsewhere", "P-1") == (known[0].program.why, known[0].program.withdrawn_by)
+    assert Withdrawal(workshop.today(), "P-1", "accounts are kept elsewhere") == known[0].program.withdrawn
     assert [False, True] == [each.is_let_in for each in known]
     for number, says in (("A-1", "withdrawn on .* already"), ("A-9", "no program of that number")):
         with pytest.raises(Refused, match=says):

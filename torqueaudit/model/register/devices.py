@@ -5,6 +5,7 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.register.people import UNLOCKED
+from torqueaudit.model.register.withdrawal import Withdrawal, withdrawal_in
 from torqueaudit.model.unread import Unread, told_of
 
 if TYPE_CHECKING:
@@ -22,9 +23,7 @@ class Device(NamedTuple):
     name: str
     admitted_on: date
     admitted_by: str
-    withdrawn_on: date | None = None
-    withdrawn_by: str = ""
-    why: str = ""  # it was withdrawn
+    withdrawn: Withdrawal | None = None
     unread: tuple[Unread, ...] = ()  # entries of it that cannot be read and were not struck
 
 
@@ -37,9 +36,10 @@ def fold_device(entries: Sequence["Entry"]) -> Device:
 
 def _folded(entries: Sequence["Entry"]) -> Device:
     first, *later = entries
-    device = Device(first.key, first.told("name"), date.fromisoformat(first.judged["on"]), first.who)
-    for entry in later:
-        if entry.kind == WITHDRAWN:
-            on = date.fromisoformat(entry.judged["on"])
-            device = device._replace(withdrawn_on=on, withdrawn_by=entry.who, why=entry.told("why"))
-    return device
+    return Device(
+        number=first.key,
+        name=first.told("name"),
+        admitted_on=date.fromisoformat(first.judged["on"]),
+        admitted_by=first.who,
+        withdrawn=withdrawal_in(later, WITHDRAWN),
+    )

@@ -5,6 +5,7 @@ from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING, NamedTuple
 
+from torqueaudit.model.register.withdrawal import Withdrawal, withdrawal_in
 from torqueaudit.model.unread import Unread, told_of
 
 if TYPE_CHECKING:
@@ -47,14 +48,12 @@ class Program(NamedTuple):
     last_day: date
     admitted_on: date
     admitted_by: str
-    withdrawn_on: date | None = None
-    withdrawn_by: str = ""
-    why: str = ""  # it was withdrawn
+    withdrawn: Withdrawal | None = None
     unread: tuple[Unread, ...] = ()  # entries of it that cannot be read and were not struck
 
     def is_let_in(self, today: date) -> bool:
         """Whether its key opens anything on a day."""
-        return self.withdrawn_on is None and today <= self.last_day
+        return self.withdrawn is None and today <= self.last_day
 
 
 def fold_program(entries: Sequence["Entry"]) -> Program:
@@ -66,16 +65,12 @@ def fold_program(entries: Sequence["Entry"]) -> Program:
 
 def _folded(entries: Sequence["Entry"]) -> Program:
     first, *later = entries
-    program = Program(
+    return Program(
         number=first.key,
         name=first.told("name"),
         role=ProgramRole(first.said["role"]),
         last_day=date.fromisoformat(first.said["last_day"]),
         admitted_on=date.fromisoformat(first.judged["on"]),
         admitted_by=first.who,
+        withdrawn=withdrawal_in(later, WITHDRAWN),
     )
-    for entry in later:
-        if entry.kind == WITHDRAWN:
-            on = date.fromisoformat(entry.judged["on"])
-            program = program._replace(withdrawn_on=on, withdrawn_by=entry.who, why=entry.told("why"))
-    return program

@@ -95,7 +95,7 @@ def program_json(view: "ProgramView") -> Object:
         "admitted_on": iso(program.admitted_on),
         "by": program.admitted_by,
         "last_day": iso(program.last_day),
-        "withdrawn_on": iso(program.withdrawn_on),
+        "withdrawn_on": iso(program.withdrawn.on) if program.withdrawn else None,
         "is_let_in": view.is_let_in,
         "last_seen": stamp(view.last_seen) if view.last_seen else None,
         "has_key": view.has_key,

@@ -5,27 +5,35 @@ once when it is lost.
 """
 
 from base64 import b32encode
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from torqueaudit.book.signing import Invited, Signing
 from torqueaudit.ledger.entry import Draft, Entry, moment_of, stamp
 from torqueaudit.ledger.words import FreeWords
-from torqueaudit.model.act import Came, Refused, Say, See, Topic
+from torqueaudit.model.act import Came, Refused, Say, Topic
 from torqueaudit.model.register.devices import ADMITTED, DEVICE, WITHDRAWN, Device, fold_device
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.label import ADMIT, base_of
 from torqueaudit.workshop.door.attempt import Attempt, record
-from torqueaudit.workshop.door.names import refuse_personal
-from torqueaudit.workshop.door.refusal import refuse_unseen
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.signing.admissions import Admissions, new_key
 from torqueaudit.workshop.signing.hashes import digest_of
 
 HOLDS = timedelta(minutes=10)  # an invitation
-CODE, KEY = 128, 256  # bits of chance
-LONGEST_NAME = 60
+CODE = 128  # bits of chance
 INVITATION = "invitation"  # what proves that a device may be let in
+DEVICES: Admissions[Device] = Admissions(
+    noun=DEVICE,
+    begins="D-",
+    such_as="tablet at lift 2",
+    topic=Topic.DEVICES,
+    fold=fold_device,
+    act=ActName.WITHDRAW_DEVICE,
+    withdrawn=WITHDRAWN,
+    take=Signing.take_device,
+)
 _NOT_OPEN = "This invitation was used, or its ten minutes are over; ask a foreman for a new one."
 
 
@@ -59,11 +67,7 @@ class DeviceView(NamedTuple):
 
 def invite(workshop: Workshop, say: Say, name: str) -> Invitation:
     """Give out an invitation for a device, as a foreman. Raises Refused; nothing is recorded yet."""
-    name = " ".join(name.split())
-    if not name or len(name) > LONGEST_NAME:
-        raise Refused(f"give the device a name of 1 to {LONGEST_NAME} characters, such as “tablet at lift 2”")
-    refuse_unseen(name, "name")
-    refuse_personal(workshop, FreeWords(name))
+    name = DEVICES.name_of(workshop, name)
     Attempt(workshop, say).permit(ActName.ADMIT_DEVICE)
     now = workshop.clock()
     code = b32encode(workshop.chance.getrandbits(CODE).to_bytes(CODE // 8, "big")).decode().rstrip("=")
@@ -101,7 +105,7 @@ def admit(workshop: Workshop, code: str) -> Admitted:
         signing.keep_key(entries[0].key, digest_of(key), stamp(workshop.clock()))
 
     def build(attempt: Attempt) -> list[Draft]:
-        subject = f"{DEVICE}/D-{workshop.book.next_number(DEVICE)}"
+        subject = f"{DEVICE}/{DEVICES.next_number(workshop)}"
         attempt.expect[subject], attempt.beside = 0, take
         on = workshop.local_day(attempt.happened_at).isoformat()
         return [attempt.draft(subject, ADMITTED, said, {"on": on, "invited": invited})]
@@ -113,21 +117,7 @@ def admit(workshop: Workshop, code: str) -> Admitted:
 
 def withdraw_device(workshop: Workshop, say: Say, number: str, why: str) -> None:
     """Let a device in no more, as a foreman; whoever is signed in there is signed out. Raises Refused."""
-    if not why.strip():
-        raise Refused(f"{number}: say why it is withdrawn")
-    subject, said = f"{DEVICE}/{number}", {"why": FreeWords(why)}
-
-    def build(attempt: Attempt) -> list[Draft]:
-        entries = attempt.entries(subject)
-        if not entries:
-            raise no_device(number)
-        if (device := fold_device(entries)).withdrawn_on:
-            raise Refused(f"{number} was withdrawn on {device.withdrawn_on} already")
-        attempt.beside = lambda signing, _: signing.take_device(number)
-        on = workshop.local_day(attempt.happened_at).isoformat()
-        return [attempt.draft(subject, WITHDRAWN, said, {"on": on})]
-
-    record(workshop, say, ActName.WITHDRAW_DEVICE, subject, said, build)
+    DEVICES.withdraw(workshop, say, number, why)
 
 
 def show_devices(workshop: Workshop) -> tuple[DeviceView, ...]:
@@ -140,12 +130,12 @@ def show_devices(workshop: Workshop) -> tuple[DeviceView, ...]:
             name=device.name,
             admitted_on=device.admitted_on.isoformat(),
             by=device.admitted_by,
-            withdrawn_on=device.withdrawn_on.isoformat() if device.withdrawn_on else "",
+            withdrawn_on=device.withdrawn.on.isoformat() if device.withdrawn else "",
             locked=signing.is_locked(f"{DEVICE}/{device.number}"),
             last_seen=moment_of(seen[device.number]) if device.number in seen else None,
             has_key=device.number in seen,
         )
-        for device in _devices(workshop)
+        for device in DEVICES.all_of(workshop)
     )
 
 
@@ -158,23 +148,7 @@ def device_of_key(workshop: Workshop, key: str) -> str | None:
 def is_admitted(workshop: Workshop, number: str) -> bool:
     """Whether a device was let in, and not withdrawn since."""
     entries = workshop.book.entries(f"{DEVICE}/{number}")
-    return bool(entries) and fold_device(entries).withdrawn_on is None
-
-
-def no_device(number: str) -> Refused:
-    """The refusal of a number that no device has."""
-    return Refused(f"{number}: no device of that number was let in", See(Topic.DEVICES))
-
-
-def new_key(workshop: Workshop) -> str:
-    """A key that nobody guesses, for a device or for a session."""
-    return f"{workshop.chance.getrandbits(KEY):0{KEY // 4}x}"
-
-
-def _devices(workshop: Workshop) -> Iterator[Device]:
-    for number in range(1, workshop.book.next_number(DEVICE)):
-        if entries := workshop.book.entries(f"{DEVICE}/D-{number}"):
-            yield fold_device(entries)
+    return bool(entries) and fold_device(entries).withdrawn is None
 
 
 def _holds(workshop: Workshop, told: Invited) -> bool:

@@ -19,7 +19,7 @@ from torqueaudit.model.register.people import PIN_SET, UNLOCKED
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.signing.devices import no_device
+from torqueaudit.workshop.signing.devices import DEVICES
 from torqueaudit.workshop.signing.hashes import MADE_UP, SALT, hash_of_pin, id_of_pepper, is_pin
 
 DIGITS = 6
@@ -122,7 +122,7 @@ def unlock(workshop: Workshop, say: Say, subject: str) -> None:
     def build(attempt: Attempt) -> list[Draft]:
         if full.startswith(f"{DEVICE}/"):
             if not attempt.entries(full):
-                raise no_device(subject)
+                raise DEVICES.none(subject)
         else:
             _require_here(attempt, subject)
         if not is_locked(workshop, subject):

@@ -4,8 +4,7 @@ Its key is shown once and kept nowhere: the book has its SHA-256. A program reco
 withdrew it, are entries.
 """
 
-import hmac
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
@@ -14,19 +13,26 @@ from torqueaudit.book.errors import BookError
 from torqueaudit.book.signing import Signing
 from torqueaudit.ledger.entry import Draft, Entry, moment_of, stamp
 from torqueaudit.ledger.words import FreeWords
-from torqueaudit.model.act import Refused, Say, See, Topic
+from torqueaudit.model.act import Refused, Say, Topic
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.register.programs import ADMITTED, PROGRAM, WITHDRAWN, Program, ProgramRole, fold_program
 from torqueaudit.workshop.door.attempt import Attempt, record
-from torqueaudit.workshop.door.names import refuse_personal
-from torqueaudit.workshop.door.refusal import refuse_unseen
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.signing.devices import LONGEST_NAME, new_key
+from torqueaudit.workshop.signing.admissions import Admissions, new_key
 from torqueaudit.workshop.signing.hashes import digest_of
 
 MOST_DAYS = 2 * 366  # a key that is looked at by nobody for longer is forgotten: common practice, no source
 SEEN = timedelta(minutes=1)
-BEGINS = "A-"  # the number of a program
+PROGRAMS: Admissions[Program] = Admissions(
+    noun=PROGRAM,
+    begins="A-",
+    such_as="accounts",
+    topic=Topic.PROGRAMS,
+    fold=fold_program,
+    act=ActName.WITHDRAW_PROGRAM,
+    withdrawn=WITHDRAWN,
+    take=lambda signing, number: signing.programs.take(number),
+)
 
 
 class LetIn(NamedTuple):
@@ -47,11 +53,7 @@ class ProgramView(NamedTuple):
 
 def let_in(workshop: Workshop, say: Say, name: str, role: ProgramRole, last_day: date) -> LetIn:
     """Let a program in, as a foreman. Raises Refused, also for a form that was sent before: its key was shown then."""
-    name, key, made = " ".join(name.split()), new_key(workshop), list[str]()
-    if not name or len(name) > LONGEST_NAME:
-        raise Refused(f"give the program a name of 1 to {LONGEST_NAME} characters, such as “accounts”")
-    refuse_unseen(name, "name")
-    refuse_personal(workshop, FreeWords(name))
+    name, key, made = PROGRAMS.name_of(workshop, name), new_key(workshop), list[str]()
     _require_near(workshop, last_day)
     said = {"name": FreeWords(name), "role": role.value, "last_day": last_day.isoformat()}
 
@@ -59,7 +61,7 @@ def let_in(workshop: Workshop, say: Say, name: str, role: ProgramRole, last_day:
         signing.programs.keep(entries[0].key, digest_of(key))
 
     def build(attempt: Attempt) -> list[Draft]:
-        number = f"{BEGINS}{workshop.book.next_number(PROGRAM)}"
+        number = PROGRAMS.next_number(workshop)
         subject = f"{PROGRAM}/{number}"
         attempt.expect[subject], attempt.beside = 0, keep
         made.append(number)
@@ -75,21 +77,7 @@ def let_in(workshop: Workshop, say: Say, name: str, role: ProgramRole, last_day:
 
 def withdraw_program(workshop: Workshop, say: Say, number: str, why: str) -> None:
     """Let a program in no more, as a foreman: its key opens nothing from now on. Raises Refused."""
-    if not why.strip():
-        raise Refused(f"{number}: say why it is withdrawn")
-    subject, said = f"{PROGRAM}/{number}", {"why": FreeWords(why)}
-
-    def build(attempt: Attempt) -> list[Draft]:
-        entries = attempt.entries(subject)
-        if not entries:
-            raise Refused(f"{number}: no program of that number was let in", See(Topic.PROGRAMS))
-        if (program := fold_program(entries)).withdrawn_on:
-            raise Refused(f"{number} was withdrawn on {program.withdrawn_on} already")
-        attempt.beside = lambda signing, _: signing.programs.take(number)
-        on = workshop.local_day(attempt.happened_at).isoformat()
-        return [attempt.draft(subject, WITHDRAWN, said, {"on": on})]
-
-    record(workshop, say, ActName.WITHDRAW_PROGRAM, subject, said, build)
+    PROGRAMS.withdraw(workshop, say, number, why)
 
 
 def show_programs(workshop: Workshop) -> tuple[ProgramView, ...]:
@@ -102,17 +90,16 @@ def show_programs(workshop: Workshop) -> tuple[ProgramView, ...]:
             last_seen=moment_of(told) if (told := seen.get(program.number)) else None,
             has_key=program.number in seen,
         )
-        for program in _programs(workshop)
+        for program in PROGRAMS.all_of(workshop)
     )
 
 
 def program_of_key(workshop: Workshop, key: str) -> Program:
-    """The program that shows a key, noted once a minute. Raises Refused where none has it, or its last day is over."""
-    digest = digest_of(key)
-    found = workshop.book.signing.programs.of(digest)
-    if found is None or not hmac.compare_digest(found[1], digest):
+    """The program that shows a key. Raises Refused where none has it, or its last day is over."""
+    number = workshop.book.signing.programs.of(digest_of(key))
+    if number is None:
         raise Refused("this key is no program's, or it was withdrawn; ask a foreman for a new one")
-    program = _known(workshop, found[0])
+    program = _known(workshop, number)
     if not program.is_let_in(workshop.today()):
         raise Refused(f"the key of {program.number} ended on {program.last_day}; ask a foreman for a new one")
     return program
@@ -130,7 +117,7 @@ def see_program(workshop: Workshop, number: str) -> None:
 
 def is_program(number: str) -> bool:
     """Whether a number is that of a program."""
-    return number.startswith(BEGINS)
+    return number.startswith(PROGRAMS.begins)
 
 
 def require_reads_names(workshop: Workshop, number: str) -> None:
@@ -150,9 +137,3 @@ def _require_near(workshop: Workshop, last_day: date) -> None:
 
 def _known(workshop: Workshop, number: str) -> Program:
     return fold_program(workshop.book.entries(f"{PROGRAM}/{number}"))
-
-
-def _programs(workshop: Workshop) -> Iterator[Program]:
-    for number in range(1, workshop.book.next_number(PROGRAM)):
-        if entries := workshop.book.entries(f"{PROGRAM}/{BEGINS}{number}"):
-            yield fold_program(entries)

@@ -16,7 +16,8 @@ from torqueaudit.model.act import Refused
 from torqueaudit.model.register.devices import DEVICE
 from torqueaudit.model.register.people import Person
 from torqueaudit.workshop.door.workshop import Workshop
-from torqueaudit.workshop.signing.devices import is_admitted, new_key
+from torqueaudit.workshop.signing.admissions import new_key
+from torqueaudit.workshop.signing.devices import is_admitted
 from torqueaudit.workshop.signing.hashes import digest_of
 from torqueaudit.workshop.signing.pins import require_pin
 
