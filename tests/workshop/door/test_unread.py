@@ -9,6 +9,7 @@ import pytest
 from torqueaudit.ledger.entry import Entry, document_of, hash_of
 from torqueaudit.model.act import Refused, Say
 from torqueaudit.model.job.facts import Tightening
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.model.shown.course import Happening
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.model.wrench.acts import NewWrench
@@ -24,6 +25,8 @@ from torqueaudit.workshop.life.life import life_of
 from torqueaudit.workshop.night.night import keep_in_full, night_of
 from torqueaudit.workshop.register.people import add_person
 from torqueaudit.workshop.register.settings import settle
+from torqueaudit.workshop.signing.devices import admit, invite, show_devices
+from torqueaudit.workshop.signing.programs import let_in, show_programs
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.visits import arrive
 from torqueaudit.workshop.wrenches.strikes import strike_of_wrench
@@ -235,6 +238,26 @@ def test_somebody_with_such_an_entry_records_nothing_until_it_is_struck(
     strike_unread(workshop, entry, "of a later version", FOREMAN)
     add_person(workshop, "Ida Invented", ("mechanic",), "", FOREMAN)
     assert (workshop.book.verify(), remarks(workshop)) == ([], [])
+
+
+@pytest.mark.parametrize("noun", ["device", "program"])
+def test_what_was_let_in_is_listed_beside_such_an_entry(workshop: Workshop, noun: str) -> None:
+    """The entry is told and struck; one of which nothing at all is known hides no other from list and night."""
+    if noun == "device":
+        number = admit(workshop, invite(workshop, FOREMAN, "tablet at lift 2").code).device
+    else:
+        number = let_in(workshop, FOREMAN, "accounts", ProgramRole.READS, workshop.today()).program
+    like = workshop.book.entries(f"{noun}/{number}")[0]
+    entry = written(workshop, like, kind=f"{noun}_renamed.1")
+
+    [told] = remarks(workshop)
+    assert told.startswith(f"Entry {entry} ({noun}/{number}) cannot be read: its kind, {noun}_renamed.1, is not known")
+    strike_unread(workshop, entry, "of a later version", FOREMAN)
+    assert remarks(workshop) == []
+    written(workshop, like._replace(subject=f"{noun}/{number[0]}-2"), kind=f"{noun}_admitted.9")
+    listed = show_devices(workshop) if noun == "device" else [each.program for each in show_programs(workshop)]
+    assert [number] == [each.number for each in listed]
+    assert night_of(workshop, workshop.today()).sections
 
 
 def test_a_choice_of_a_later_version_is_named_and_the_others_hold(workshop: Workshop) -> None:

@@ -11,6 +11,7 @@ from torqueaudit.model.procedure.in_book import fold_procedure
 from torqueaudit.model.register.devices import DEVICE, fold_device
 from torqueaudit.model.register.nights import NIGHTS, told_nights
 from torqueaudit.model.register.people import fold_person
+from torqueaudit.model.register.programs import PROGRAM, fold_program
 from torqueaudit.model.register.settings import told_settings
 from torqueaudit.model.unread import NothingKnown, Unread
 from torqueaudit.model.vehicle.vehicle import fold_vehicle
@@ -76,6 +77,7 @@ FOLDS: dict[str, Callable[[Sequence[Entry]], tuple[Unread, ...]]] = {
     "procedure": lambda entries: fold_procedure(entries).unread,
     "site": lambda entries: told_settings(entries)[1],
     DEVICE: lambda entries: fold_device(entries).unread,
+    PROGRAM: lambda entries: fold_program(entries).unread,
     NIGHTS: lambda entries: told_nights(entries)[1],
 }
 WRITERS: dict[str, Callable[[Sequence[Entry]], Rows]] = {
