@@ -21,6 +21,7 @@ FRONT_WHEEL = (ROOT / "examples" / "procedures" / "front-wheel.toml").read_text(
 EVERYTHING = (ROOT / "tests" / "ledgers" / "everything.toml").read_text(encoding="utf-8")
 # Worked out of what is written beside it, so that none of it ever changes alone.
 WORKED_OUT = {"lower_nm", "upper_nm", "nominal_nm", "half_digit_nm", "own_tolerance", "stage_torques", "distance_m"}
+READ_AS = {"lower_nm", "upper_nm", "nominal_nm", "final_lower_nm", "final_upper_nm", "lower", "upper"}
 WORKED_OUT |= {"final_lower_nm", "final_upper_nm", "lower", "upper", "nm", "small", "width", "height"}
 
 
@@ -74,6 +75,7 @@ def test_a_value_that_differs_is_told_with_both(old: str, new: str, says: str, i
         ("# Threadlocked, so", "# So"),
         ('torque = "22 N·m"', 'torque = "22 Nm"'),
         ('torque = "62 … 68 N·m"', 'torque = "62-68 N.m"'),
+        ('max = "0.15 mm"', 'max = "0,15 mm"'),
         ('conditions = { place = "5 mm inside the edge" }', 'conditions.place = "5 mm inside the edge"'),
     ],
 )
@@ -127,7 +129,9 @@ def each_changed(form: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...
         holder: Any = changed
         for key in path[:-1]:
             holder = holder[key]
-        holder[path[-1]] = _other(holder[path[-1]])
+        read_as = READ_AS & holder.keys() if path[-1] in ("written", "final_written") else ()
+        for key in (path[-1], *read_as):  # what was read of it changes with it
+            holder[key] = _other(holder[key])
         yield path, changed
 
 

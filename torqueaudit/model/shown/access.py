@@ -26,7 +26,7 @@ ACCESS: Mapping[str, Mapping[Audience, str]] = {
     },
     "ProcedureView": {"stranger": "title edition only", "staff": "digest"},
     "Piece": {"staff": "key kind name page stated"},
-    "Stated": {"staff": "field label says printed"},
+    "Stated": {"staff": "field label says printed means"},
     "Change": {"staff": "piece what before now"},
     "BookView": {"stranger": "site demo head asked_at"},
     "OpeningView": {"stranger": "on by entry odometer_m run_min"},

@@ -6,12 +6,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.procedure.procedure import Procedure
 from torqueaudit.model.procedure.words import FIELDS
-from torqueaudit.model.shown.stated import Piece, pieces_of
-from torqueaudit.model.torque.printed_torque import read_ends, split_range
-from torqueaudit.model.torque.units import NEWTON_METRE, UnitTable
-
-_RANGES = ("torque", "final_torque", "limit")
-_NEWTON_METRES = UnitTable([NEWTON_METRE])
+from torqueaudit.model.shown.stated import Piece, Stated, pieces_of
 
 
 class Change(NamedTuple):
@@ -61,18 +56,16 @@ def _changed(before: Piece | None, now: Piece) -> Iterator[Change]:
     was, is_now = before.by_field, now.by_field
     for field in dict.fromkeys((*is_now, *was)):
         old, new = was.get(field), is_now.get(field)
-        said = [each.says if each else "" for each in (old, new)]
-        if said[0] != said[1] and not (field[0] in _RANGES and _meant(said[0]) == _meant(said[1])):
+        if not _alike(old, new):
+            said = [each.says if each else "" for each in (old, new)]
             yield Change(now.called, FIELDS.get(field[0], field[0]), *said)
 
 
-def _meant(says: str) -> object:
-    """A torque or a range without how it is spelt: "108 Nm" is "108 N·m", and "32...42 mm" is "32 … 42 mm"."""
-    try:
-        ends = read_ends(says, _NEWTON_METRES)
-    except ValueError:  # a length, or a unit of a plugin
-        return split_range(says) or says
-    return ends.form, tuple(str(each.value) for each in ends.numbers), says.startswith(("at least", "≥"))
+def _alike(one: Stated | None, other: Stated | None) -> bool:
+    """Whether two mean the same, however it is spelt."""
+    if one is None or other is None:
+        return one is other
+    return one.says == other.says if one.means is None else one.means == other.means
 
 
 def _moved(

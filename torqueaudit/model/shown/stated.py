@@ -41,13 +41,15 @@ _OF_THE_WORKSHOP = frozenset(
 class Stated(NamedTuple):
     """One field of a piece: its key in the text, and in words what it is called and what it says.
 
-    `printed`: it is to be found in the document that the piece names.
+    `printed`: it is to be found in the document that the piece names. `means` is what it means where that can be spelt
+    in several ways, "108 Nm" and "108 N·m"; where it is None, other words mean something else.
     """
 
     field: str
     label: str
     says: str
     printed: bool = False
+    means: object = None
 
 
 class Piece(NamedTuple):
@@ -113,8 +115,25 @@ def _stated(said: Mapping[str, Any], names: Mapping[str, str], *, printed: bool)
             yield Stated(field, FIELDS[field], ", ".join(named))
             continue
         yield Stated(
-            field, FIELDS[field], _IN_WORDS.get(field, _words)(value), printed and field not in _OF_THE_WORKSHOP
+            field,
+            FIELDS[field],
+            _IN_WORDS.get(field, _words)(value),
+            printed=printed and field not in _OF_THE_WORKSHOP,
+            means=_means(field, said),
         )
+
+
+def _means(field: str, said: Mapping[str, Any]) -> object:
+    """The numbers that a torque or a range was read as, with how many digits of a torque were printed."""
+    match field:
+        case "torque":
+            read = said["nominal_nm"] if "nominal_nm" in said else (said.get("lower_nm"), said.get("upper_nm"))
+            return said["unit"], read, said.get("half_digit_nm")
+        case "final_torque":
+            return said.get("final_lower_nm"), said.get("final_upper_nm")
+        case "limit":
+            return said["unit"], said.get("lower"), said.get("upper")
+    return None
 
 
 def _field(key: str, said: Mapping[str, Any]) -> str:
