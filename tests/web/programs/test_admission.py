@@ -180,9 +180,14 @@ def test_whoever_asks_too_often_waits_and_nobody_else_does(
 
 
 def test_a_foreman_lets_a_program_in_on_a_page_and_withdraws_it(
-    served: str, yard: Any, foreman: dict[str, str], mechanic: dict[str, str], get: Callable[..., Any]
+    served: str,
+    yard: Any,
+    foreman: dict[str, str],
+    mechanic: dict[str, str],
+    personal: tuple[str, ...],
+    get: Callable[..., Any],
 ) -> None:
-    """The key stands on one page, once; a mechanic opens neither."""
+    """The key stands on one page, once; a mechanic opens neither. What was typed stays where it is refused."""
     import re
     from urllib.parse import urlencode
 
@@ -203,6 +208,11 @@ def test_a_foreman_lets_a_program_in_on_a_page_and_withdraws_it(
     assert "Last asked on 2031-04-" in get(f"{served}programs", foreman).text
     assert 403 == get(f"{served}programs", mechanic).status
     form = dict(re.findall(r'name="(form|id)" value="([^"]+)"', get(f"{served}programs", foreman).text))
+    for_ada = {**form, "why": f"as {personal[0]} wishes"}
+    refused = get(f"{served}programs/A-1/withdraw", foreman, urlencode(for_ada).encode())
+    assert (422, True) == (refused.status, f'name="why" value="{for_ada["why"]}"' in refused.text)
+    assert "<details open><summary>Let it in no more</summary>" in refused.text
+    assert 'id="name" name="name" value=""' in refused.text
     get(f"{served}programs/A-1/withdraw", foreman, urlencode({**form, "why": "kept elsewhere"}).encode())
     assert [False] == [each.is_let_in for each in show_programs(yard.workshop)]
     assert 401 == get(f"{served}jobs", shown).status

@@ -54,11 +54,11 @@ def add_program_pages(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/programs/<number>/withdraw")
     def withdraw_a_program(number: str) -> "ResponseReturnValue":
         """Let one in no more."""
-        typed = Typed(request.form)
+        typed, own = Typed(request.form), read_program_number(number)
         try:
-            withdraw_program(workshop, say_of(g.asking, typed), read_program_number(number), typed.one("why"))
+            withdraw_program(workshop, say_of(g.asking, typed), own, typed.one("why"))
         except Refused as refused:
-            return _page(workshop, str(refused)), 422
+            return _page(workshop, str(refused), typed, own), 422
         return redirect(f"{way_up(request.path)}programs", 303)
 
 
@@ -67,17 +67,20 @@ def _day(text: str) -> date:
         return read_day(text)
 
 
-def _page(workshop: "Workshop", says: str = "", typed: Typed | None = None) -> str:
-    zone = workshop.settings.timezone
+def _page(workshop: "Workshop", says: str = "", typed: Typed | None = None, of: str = "") -> str:
+    """The page; where a form was refused with why not, what was `typed`, and which program it withdraws."""
+    zone, new = workshop.settings.timezone, typed if typed and not of else None
     seen = [(each, each.last_seen.astimezone(zone) if each.last_seen else None) for each in show_programs(workshop)]
     return render_template(
         "signing/programs.html",
         programs=seen,
         roles=list(ProgramRole),
-        chosen=typed.one("role") if typed else ProgramRole.READS.value,
-        name=typed.one("name") if typed else "",
-        until=typed.one("until") if typed else workshop.today() + PROPOSED,
+        chosen=new.one("role") if new else ProgramRole.READS.value,
+        name=new.one("name") if new else "",
+        until=new.one("until") if new else workshop.today() + PROPOSED,
         says=says,
+        typed=typed,
+        refused_of=of,
         act_id=workshop.new_id(),
         up=way_up(request.path),
     )
