@@ -10,6 +10,7 @@ from torqueaudit.cli.values import OneOf, ReadOff, odometer_option
 from torqueaudit.model.job.acts import Postponement, RecheckResult
 from torqueaudit.model.job.entries import FAULT_FOUND, IN_ORDER
 from torqueaudit.model.job.road import Half
+from torqueaudit.model.shown.due_list import AHEAD, MOST_AHEAD
 from torqueaudit.read.day import read_day
 from torqueaudit.workshop.recheck.arranging import answer_recheck, postpone_recheck, refer_recheck, refuse_recheck
 from torqueaudit.workshop.recheck.asking import ask_day
@@ -17,8 +18,6 @@ from torqueaudit.workshop.recheck.road import recheck as conclude
 
 if TYPE_CHECKING:
     from torqueaudit.model.vehicle.instrument import Run
-
-AHEAD, MOST_AHEAD = 14, 92  # days
 
 
 @click.group()

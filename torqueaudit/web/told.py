@@ -1,12 +1,15 @@
 """What a page says that shows no record: a title, what to do, and the code of the answer."""
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from flask import Response, render_template, request
 
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.problem import problem
 from torqueaudit.web.wanted import wants_data
+
+if TYPE_CHECKING:
+    from torqueaudit.model.act import Refused
 
 
 class Told(NamedTuple):
@@ -27,3 +30,9 @@ def page_of(told: Told, *, form: bool = True, back: str = "") -> tuple[str | Res
     says, up = (told.says,), way_up(request.path)
     shown = render_template("trouble.html", title=told.title, says=says, typed="", form=form, up=up, back=back)
     return shown, told.code
+
+
+def why_refused(refused: "Refused") -> str:
+    """Why something was refused, as a sentence that stands alone: "Job 99: no such job; look at the list of jobs."."""
+    sentence = str(refused)
+    return f"{sentence[:1].upper()}{sentence[1:]}."

@@ -12,7 +12,7 @@ from torqueaudit.web.bodies import NO_FORM, NO_PLACE, brings_file, not_taken
 from torqueaudit.web.forms import SENT_BEFORE
 from torqueaudit.web.problem import problem
 from torqueaudit.web.refusal import RETRY_AFTER
-from torqueaudit.web.told import Told, page_of
+from torqueaudit.web.told import Told, page_of, why_refused
 from torqueaudit.web.wanted import wants_data
 from torqueaudit.web.whose_fault import WhoseFault
 from torqueaudit.workshop.register.labels import BookError
@@ -90,6 +90,5 @@ def add_sentences(app: "Flask", workshop: "Workshop") -> None:
     @app.errorhandler(Refused)
     def refused(error: Refused) -> "ResponseReturnValue":
         """Say why there is nothing to show under an address."""
-        sentence = str(error)
         back = "bench" if g.asking.person else ""
-        return page_of(Told("Not here", f"{sentence[:1].upper()}{sentence[1:]}.", 404), form=False, back=back)
+        return page_of(Told("Not here", why_refused(error), 404), form=False, back=back)

@@ -44,7 +44,7 @@ def add_life_page(app: "Flask", workshop: "Workshop") -> None:
     def compare_page() -> "ResponseReturnValue":
         """Show two jobs side by side, or the form that asks which."""
         typed = Typed(request.args)
-        one, other = typed.one("one").strip(), typed.one("other").strip()
+        one, other = typed.one("one"), typed.one("other")
         told, refused = None, ""
         if one and other:
             try:

@@ -12,6 +12,7 @@ from torqueaudit.web.asking import Asking
 from torqueaudit.web.pace import Pace
 from torqueaudit.web.problem import problem
 from torqueaudit.web.programs.routes import ANSWERS
+from torqueaudit.web.told import why_refused
 from torqueaudit.workshop.signing.programs import program_of_key, see_program
 
 if TYPE_CHECKING:
@@ -44,8 +45,7 @@ class Admission:
         try:
             program = program_of_key(self._workshop, shown.token)
         except Refused as refused:
-            sentence = str(refused)
-            return self._is_wrong(f"{sentence[:1].upper()}{sentence[1:]}.")
+            return self._is_wrong(why_refused(refused))
         if not self._paces[program.number].one_more():
             return _later(TOO_FAST.format(program.number))
         see_program(self._workshop, program.number)

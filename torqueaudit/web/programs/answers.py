@@ -11,6 +11,7 @@ from torqueaudit.reports.list_table import list_csv
 from torqueaudit.web.problem import problem
 from torqueaudit.web.programs.asked import Answer, Asked, BadQuery
 from torqueaudit.web.programs.routes import ANSWERS
+from torqueaudit.web.told import why_refused
 from torqueaudit.web.wanted import CSV, FORM, JSON, KINDS, PAGE, form_wanted, shows_key
 
 if TYPE_CHECKING:
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from torqueaudit.workshop.door.workshop import Workshop
 
 NO_FORM = "This address is given as {forms}; ask for one of them by Accept, or by ?as=json."
-READ_ALONE = "Data is read here with GET; nothing is recorded by it."
 
 
 def add_answers(app: "Flask", workshop: "Workshop", by_token: "ByToken") -> None:
@@ -63,8 +63,7 @@ def _answered(answer: Answer, form: str, asked_of: "partial[Asked]") -> Response
     except BadQuery as error:
         return problem(400, str(error))
     except Refused as refused:
-        sentence = str(refused)
-        return problem(answer.refused, f"{sentence[:1].upper()}{sentence[1:]}.")
+        return problem(answer.refused, why_refused(refused))
 
 
 def _json(told: Any) -> Response:

@@ -74,11 +74,11 @@ def people(asked: "Asked") -> "list[Object]":
 def person(asked: "Asked") -> "Object":
     """Somebody, to a foreman."""
     number = read_person_number(asked.address["number"])
-    found = [(row, name) for row, name in lists.people(asked.workshop) if row.number == number]
-    if not found:
+    found = asked.workshop.person(number)
+    if found is None:
         raise nobody(number)
-    ((row, name),) = found
-    return person_json(row, name, locked=is_locked(asked.workshop, number))
+    name = asked.workshop.book.personal_of(f"person/{number}").get("name", "")
+    return person_json(found, name, locked=is_locked(asked.workshop, number))
 
 
 def settings(asked: "Asked") -> "Object":
