@@ -6,8 +6,10 @@ from typing import Any
 import pytest
 
 from torqueaudit.model.act import Say
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.workshop.search.disclosures import disclosures_of
+from torqueaudit.workshop.signing.programs import let_in as let_program_in
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 
@@ -96,3 +98,12 @@ def test_a_person_who_is_found_has_a_page_for_a_foreman_alone(let_in: LetIn, yar
     assert "office/person/P-2" in phone.page
     phone.sign_in("P-2").open("find?find=quill")
     assert (True, False) == ("Basto Quill" in phone.text, "office/person" in phone.page)
+
+
+def test_a_program_that_is_found_leads_a_foreman_to_where_it_is_withdrawn(let_in: LetIn, yard: Any) -> None:
+    """A mechanic is shown its name alone."""
+    let_program_in(yard.workshop, Say("P-1"), "accounts of the hall", ProgramRole.READS, yard.workshop.today())
+    phone = let_in().sign_in("P-1").open("find?find=accounts")
+    assert phone.follow("A-1: accounts of the hall").address.endswith("/programs")
+    phone.sign_in("P-2").open("find?find=accounts")
+    assert (True, False) == ("A-1: accounts of the hall" in phone.text, "/programs" in phone.page)

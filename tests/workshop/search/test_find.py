@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from torqueaudit.model.act import Came, Refused, Say
 from torqueaudit.model.register.acts import PersonChange
+from torqueaudit.model.register.programs import ProgramRole
 from torqueaudit.model.shown.reminder import Contact
 from torqueaudit.model.vehicle.acts import VehicleChange
 from torqueaudit.testing import play
@@ -15,6 +16,8 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.register.people import change_person, end_person
 from torqueaudit.workshop.search.disclosures import disclosures_of
 from torqueaudit.workshop.search.find import find
+from torqueaudit.workshop.signing.devices import admit, invite
+from torqueaudit.workshop.signing.programs import let_in
 from torqueaudit.workshop.vehicles.contact import agree_contact
 from torqueaudit.workshop.vehicles.corrections import change_vehicle
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
@@ -299,3 +302,12 @@ def test_two_common_words_lead_to_where_they_meet(yard: Workshop) -> None:
     assert ["V-19 by tag"] == told(yard, "heron yellow 14")
     assert 15 == len(find(yard, "heron green", MECHANIC).hits)
     assert [] == told(yard, "heron green yellow")
+
+
+def test_a_device_and_a_program_are_found_by_what_they_are_called(yard: Workshop) -> None:
+    """With their numbers, by which they are withdrawn."""
+    admit(yard, invite(yard, FOREMAN, "tablet of the hall").code)
+    let_in(yard, FOREMAN, "accounts of the hall", ProgramRole.READS, yard.today())
+
+    found = [(hit.name, hit.title) for hit in find(yard, "hall", MECHANIC).hits]
+    assert [("A-1", "accounts of the hall"), ("D-1", "tablet of the hall")] == found

@@ -41,7 +41,7 @@ class Hit(NamedTuple):
     @property
     def name(self) -> str:
         """Its number as people say it: "job 7", "V-2"; a procedure is known by its title."""
-        if self.noun in ("vehicle", "wrench", "person", "device"):
+        if self.noun in ("vehicle", "wrench", "person", "device", "program"):
             return self.number
         return f"job {self.number}" if self.noun == "job" else self.noun
 

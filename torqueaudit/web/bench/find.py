@@ -62,6 +62,8 @@ def address_of(hit: "Hit") -> str:
             return f"w/{hit.number}"
         case "person" if opens(g.asking.reach, "office_person"):
             return f"office/person/{hit.number}"
+        case "device" | "program" if opens(g.asking.reach, f"{hit.noun}s"):
+            return f"{hit.noun}s"
         case _:
             return ""
 

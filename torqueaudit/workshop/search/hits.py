@@ -1,7 +1,7 @@
 """What is told of something that was found: what it is called, and the passage that was looked for."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
@@ -10,6 +10,8 @@ from torqueaudit.book import queries
 from torqueaudit.book.finds import ROOM, is_struck, texts_of
 from torqueaudit.book.spelling import signless, spellings
 from torqueaudit.model.act import Refused
+from torqueaudit.model.register.devices import fold_device
+from torqueaudit.model.register.programs import fold_program
 from torqueaudit.model.shown.found import Hit, Why
 from torqueaudit.model.unread import NothingKnown
 from torqueaudit.workshop.search.meeting import NUMBER, Meeting, Row
@@ -23,6 +25,13 @@ LONGEST = 80  # characters of a passage
 BEFORE = 25  # characters that stand before what was looked for
 NOUN = {"site": "the workshop", "night": "the nights"}
 SHORT_DIGEST = 12
+_TITLES: "Mapping[str, Callable[[Workshop, str], str]]" = {
+    "wrench": lambda workshop, key: wrench.tag if (wrench := workshop.wrench(key)) else "",
+    "person": lambda workshop, key: person.role if (person := workshop.person(key)) else "",
+    "procedure": lambda workshop, key: workshop.procedure(key).procedure.title,
+    "device": lambda workshop, key: fold_device(workshop.book.entries(f"device/{key}")).name,
+    "program": lambda workshop, key: fold_program(workshop.book.entries(f"program/{key}")).name,
+}
 
 
 class Beside(NamedTuple):
@@ -75,17 +84,7 @@ def _newest(whys: Sequence[Why]) -> date | None:
 def _title(workshop: "Workshop", noun: str, key: str) -> str:
     """What something is called; "" where nothing is known of it."""
     try:
-        match noun:
-            case "wrench":
-                wrench = workshop.wrench(key)
-                return wrench.tag if wrench else ""
-            case "person":
-                person = workshop.person(key)
-                return person.role if person else ""
-            case "procedure":
-                return workshop.procedure(key).procedure.title
-            case _:
-                return ""
+        return _TITLES[noun](workshop, key) if noun in _TITLES else ""
     except (Refused, NothingKnown):
         return ""
 
