@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from torqueaudit.cli.job_sheet import wrapped
-from torqueaudit.model.shown.compared import ComparedJobs, ComparedRow
+from torqueaudit.model.shown.compared import DIFFERS, ComparedJobs, ComparedRow
 
 WHAT, SIDE = 13, 44  # characters of the columns
 
@@ -34,5 +34,9 @@ def _row(row: ComparedRow) -> Iterator[str]:
     columns: Sequence[Sequence[str]] = [[*side, *[""] * (lines - len(side))] for side in sides]
     for at, (one, other) in enumerate(zip(*columns, strict=True)):
         what = row.what if at == 0 else ""
-        differs = f"  <> {row.differs}" if row.differs and at == 0 else ""
+        differs = f"  {_differs(row)}" if row.differs and at == 0 else ""
         yield f"  {what:<{WHAT}} {one:<{SIDE}} {other:<{SIDE}}{differs}".rstrip()
+
+
+def _differs(row: ComparedRow) -> str:
+    return DIFFERS.upper() if row.differs == DIFFERS else f"{DIFFERS.upper()}: {row.differs}"

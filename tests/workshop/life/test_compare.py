@@ -66,12 +66,12 @@ def test_work_of_one_job_alone_says_which(workshop: Workshop) -> None:
 
 
 def test_the_sheet_shows_what_differs_first(workshop: Workshop) -> None:
-    """Then each piece of work, each row that differs with a sign behind it."""
+    """Then each piece of work, each row that differs with how behind it."""
     play(workshop, BOTH)
     lines = list(lines_of(compare_jobs(workshop, "1", "2")))
 
     assert "different: 1 of 1 pieces of work" in lines
-    assert 1 == sum(line.endswith("<> 4 N·m more in job 2") for line in lines)
+    assert 1 == sum(line.endswith("DIFFERS: 4 N·m more in job 2") for line in lines)
 
 
 @pytest.mark.parametrize(

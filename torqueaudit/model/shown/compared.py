@@ -1,13 +1,18 @@
 """Two jobs side by side: what was specified, applied and seen in each, with what differs said in words."""
 
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from torqueaudit.model.judged.sentences import names_together, stops_text
 from torqueaudit.model.judged.subject import Subject
 from torqueaudit.model.shown.job import FastenerView, ItemView, JobView
 from torqueaudit.model.torque.words import torque_text
 from torqueaudit.model.vehicle.instrument import run_text
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+Piece = TypeVar("Piece")
 
 NOTHING = "nothing recorded"
 DIFFERS = "differs"
@@ -110,14 +115,34 @@ def _opened(view: JobView) -> str:
 
 
 def _fasteners(one: JobView, other: JobView) -> Iterator[tuple[Subject, ComparedWork]]:
-    behind = {each.position: each for each in other.fasteners}
-    for each in one.fasteners:
-        if (same := behind.pop(each.position, None)) is None:
-            yield each.subject, ComparedWork("fastener", each.name, tuple(_of_one(each, first=True)), one.number)
-        else:
-            yield each.subject, ComparedWork("fastener", each.name, tuple(_of_both(each, same, other.number)))
-    for left in behind.values():
-        yield left.subject, ComparedWork("fastener", left.name, tuple(_of_one(left, first=False)), other.number)
+    for named, mine, theirs in _pairs(one.fasteners, other.fasteners, lambda each: each.position):
+        rows = _of_both(mine, theirs, other.number) if mine and theirs else _of_one(named, first=theirs is None)
+        only = _only(one, other, mine, theirs)
+        yield named.subject, ComparedWork("fastener", named.name, tuple(rows), only)
+
+
+def _items(one: JobView, other: JobView) -> Iterator[ComparedWork]:
+    for named, mine, theirs in _pairs(one.items, other.items, lambda each: (each.kind, each.key)):
+        rows = _item_rows(named.kind, mine, theirs)
+        yield ComparedWork(named.kind, named.name, tuple(rows), _only(one, other, mine, theirs))
+
+
+def _pairs(
+    ones: Iterable[Piece], others: Iterable[Piece], key: "Callable[[Piece], object]"
+) -> Iterator[tuple[Piece, Piece | None, Piece | None]]:
+    """Each piece of work with what the first job and the second have of it: the first one's, then what is left."""
+    left = {key(each): each for each in others}
+    for each in ones:
+        yield each, each, left.pop(key(each), None)
+    for each in left.values():
+        yield each, None, each
+
+
+def _only(one: JobView, other: JobView, mine: object | None, theirs: object | None) -> str:
+    """The one job that has a piece of work, "" where both do."""
+    if mine is None:
+        return other.number
+    return one.number if theirs is None else ""
 
 
 def _of_both(one: FastenerView, other: FastenerView, number: str) -> Iterator[ComparedRow]:
@@ -156,30 +181,12 @@ def _by_how_much(one: FastenerView, other: FastenerView, number: str) -> str:
     return f"{torque_text(abs(theirs - mine))} {'more' if theirs > mine else 'less'} in job {number}"
 
 
-def _items(one: JobView, other: JobView) -> Iterator[ComparedWork]:
-    behind = {(each.kind, each.key): each for each in other.items}
-    for each in one.items:
-        if (same := behind.pop((each.kind, each.key), None)) is None:
-            yield ComparedWork(each.kind, each.name, tuple(_item_rows(each, None)), one.number)
-        else:
-            yield ComparedWork(each.kind, each.name, tuple(_item_rows(each, same)))
-    for left in behind.values():
-        yield ComparedWork(left.kind, left.name, tuple(_item_rows(None, left)), other.number)
-
-
-def _item_rows(one: ItemView | None, other: ItemView | None) -> Iterator[ComparedRow]:
-    limits = [(each.limits or "none stated") if each else None for each in (one, other)]
-    said = [(each.said or NOTHING) if each else None for each in (one, other)]
-    if any(each and each.limits for each in (one, other)):
-        yield _pair("limits", limits[0], limits[1])
-    kind = next(each.kind for each in (one, other) if each)
-    yield _pair(SAID[kind], said[0], said[1])
-
-
-def _pair(what: str, one: str | None, other: str | None) -> ComparedRow:
-    """What is told of both, or of the one job that has it."""
-    both = one is not None and other is not None
-    return _row(what, one or "", other or "") if both else ComparedRow(what, one or "", other or "")
+def _item_rows(kind: str, one: ItemView | None, other: ItemView | None) -> Iterator[ComparedRow]:
+    """What was recorded of an item, and its limits where it has any; of one job alone nothing differs."""
+    both, row = (one, other), _row if one and other else ComparedRow
+    if any(each and each.limits for each in both):
+        yield row("limits", *((each.limits or "none stated") if each else "" for each in both))
+    yield row(SAID[kind], *((each.said or NOTHING) if each else "" for each in both))
 
 
 def _together(works: Iterable[tuple[Subject, ComparedWork]]) -> Iterator[ComparedWork]:
