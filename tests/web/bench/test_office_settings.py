@@ -70,7 +70,7 @@ def test_what_cannot_be_is_said_at_the_field(desk: Any, yard: Any) -> None:
         ("late_minutes", "720", "It is so already"),
     ):
         desk.open(f"office/settings/{name}").tap("Show what that would change", to=to)
-        assert (422, True) == (desk.status, f'id="to-wrong">{says}'.lower() in desk.page.lower()), (name, desk.page)
+        assert (422, True) == (desk.status, f'id="ask-to-wrong">{says}'.lower() in desk.page.lower()), (name, desk.page)
         assert f'value="{to}"' in desk.page
     assert before == len(settled(yard))
 

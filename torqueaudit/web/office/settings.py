@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from torqueaudit.workshop.door.workshop import Workshop
 
+ASK = "ask"  # the act that changes nothing, and shows what would change
 TO = "to"  # the field that holds what is chosen
 OTHERWISE = "this was changed meanwhile; look at it as it is now"
 SAME = "it is so already, so nothing would change"
@@ -43,7 +44,7 @@ def add_settings_pages(app: "Flask", workshop: "Workshop") -> None:
         """Show what a setting means, and, where a value was chosen, what it would change."""
         _require_known(name)
         typed = Typed(request.args)
-        if TO not in request.args and "asked" not in request.args:
+        if typed.one("act") != ASK:
             return _page(workshop, name)
         try:
             value = _possible(workshop, name, typed)
