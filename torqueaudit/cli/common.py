@@ -68,6 +68,11 @@ class Who(NamedTuple):
     act_id: str
 
 
+who_option = click.option(
+    "--by", required=True, type=PERSON, envvar="TORQUEAUDIT_BY", help="Your number, such as P-3 (TORQUEAUDIT_BY)."
+)
+
+
 def who_says(command: Callable[..., R]) -> Callable[..., R]:
     """The options of every act, handed to the command as its `who`."""
 
@@ -77,13 +82,7 @@ def who_says(command: Callable[..., R]) -> Callable[..., R]:
 
     for option in reversed(
         (
-            click.option(
-                "--by",
-                required=True,
-                type=PERSON,
-                envvar="TORQUEAUDIT_BY",
-                help="Your number, such as P-3 (TORQUEAUDIT_BY).",
-            ),
+            who_option,
             click.option(
                 "--at", "at", help="When it happened, local time: “2031-04-02 09:15”, today “9:15”. Default: now."
             ),

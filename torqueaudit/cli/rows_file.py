@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from torqueaudit.book.flushing import write_whole
-from torqueaudit.cli.values import PERSON
+from torqueaudit.cli.common import who_option
 from torqueaudit.signs import seen
 
 if TYPE_CHECKING:
@@ -30,13 +30,7 @@ def rows_options(command: C) -> C:
         (
             click.argument("file", type=FILE),
             click.option("--mapping", type=FILE, required=True, help="A TOML file that says what its columns mean."),
-            click.option(
-                "--by",
-                required=True,
-                type=PERSON,
-                envvar="TORQUEAUDIT_BY",
-                help="Your number, such as P-3 (TORQUEAUDIT_BY).",
-            ),
+            who_option,
             click.option("--show", is_flag=True, help="Show what each row would do, and record nothing."),
             click.option("--yes", is_flag=True, help="Enter the rows without being asked."),
         )
