@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Self
 from flask import Flask
 from markupsafe import Markup
 
+from torqueaudit.model.judged.sentences import whole_sentence, with_capital
 from torqueaudit.model.shown.job import SIGNATURE
 from torqueaudit.model.shown.label import JOB, base_of, bases_of
 from torqueaudit.plugins import Plugins
@@ -125,6 +126,7 @@ def create_app(
     app.config["TRUSTED_HOSTS"] = list(hosts_of(bases) if trusted_hosts is None else trusted_hosts)
     app.config["MAX_CONTENT_LENGTH"] = MOST_FORM
     app.jinja_options = {**app.jinja_options, "trim_blocks": True, "lstrip_blocks": True}
+    app.jinja_env.filters.update(capital=with_capital, sentence=whole_sentence)
     app.jinja_env.globals.update(style=Markup(style), fields_style=Markup(fields))  # noqa: S704  # own files
     owners = written_style("card.css", "fields.css", "owner.css")
     app.jinja_env.globals.update(owner_style=Markup(owners))  # noqa: S704  # own files

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from flask import abort, make_response, render_template, request
 
+from torqueaudit.model.judged.sentences import with_capital
 from torqueaudit.model.register.token import TokenError, grouped, read_token
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.pace import Pace
@@ -53,8 +54,7 @@ class ByToken:
 
 def mistyped(typed: str, error: TokenError) -> "ResponseReturnValue":
     """The page for what cannot be a token."""
-    sentence = str(error)
-    says = (sentence[0].upper() + sentence[1:], "It is printed in groups under the label's square code.")
+    says = (with_capital(str(error)), "It is printed in groups under the label's square code.")
     return _no_record("This is not a token as labels carry it", says, typed[:LONGEST_ECHO])
 
 

@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from torqueaudit.model.job.record import JobState
 from torqueaudit.model.judged.finding import Weight
+from torqueaudit.model.judged.sentences import with_capital
 from torqueaudit.model.shown.due import Due, Urgency, due_now
 from torqueaudit.model.shown.fastener_lines import FastenerLine, other_fasteners, present_lines
 from torqueaudit.model.shown.job import ItemView, JobView
@@ -68,7 +69,7 @@ def record_page(view: JobView, vehicle: VehicleView) -> RecordPage:
         undone=undone,
         history=history_of(view),
         weight=_weight(view, bool(stops or undone or due.urgency >= Urgency.RECHECK_LATE), bool(cautions)),
-        state=view.state[:1].upper() + view.state[1:],
+        state=with_capital(view.state),
         state_says=tuple(state_says(view, len(stops))),
         due=due,
         stops=stops[:shown],

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from flask import Response, render_template, request
 
+from torqueaudit.model.judged.sentences import whole_sentence
 from torqueaudit.web.addresses import way_up
 from torqueaudit.web.problem import problem
 from torqueaudit.web.wanted import wants_data
@@ -34,5 +35,4 @@ def page_of(told: Told, *, form: bool = True, back: str = "") -> tuple[str | Res
 
 def why_refused(refused: "Refused") -> str:
     """Why something was refused, as a sentence that stands alone: "Job 99: no such job; look at the list of jobs."."""
-    sentence = str(refused)
-    return f"{sentence[:1].upper()}{sentence[1:]}."
+    return whole_sentence(str(refused))

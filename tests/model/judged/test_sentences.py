@@ -1,7 +1,7 @@
 """Findings of several bolts that say the same, said together."""
 
 from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.judged.sentences import names_together, together
+from torqueaudit.model.judged.sentences import names_together, together, whole_sentence
 from torqueaudit.model.judged.subject import Subject
 
 
@@ -83,5 +83,13 @@ def test_names_of_a_group_are_said_once() -> None:
     actual = names_together(
         [Subject("sprocket bolt", 1), Subject("sprocket bolt", 3), Subject("rear axle nut"), Subject("M8 stud", 2)]
     )
+
+    assert expected == actual
+
+
+def test_a_sentence_begins_and_ends_as_one() -> None:
+    """Once, whatever it ends with, and the rest stays as it was."""
+    expected = ["W-1 is out.", "Is it W-1?", "It is. W-2 is not.", "A lever is in mm."]
+    actual = [whole_sentence(each) for each in ("W-1 is out", "is it W-1?", "it is. W-2 is not.", "a lever is in mm")]
 
     assert expected == actual

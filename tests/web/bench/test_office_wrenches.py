@@ -9,8 +9,11 @@ import pytest
 
 from torqueaudit.book.papers import LARGEST
 from torqueaudit.model.act import Say
+from torqueaudit.model.job.acts import Tighten
+from torqueaudit.model.job.facts import Outcome
 from torqueaudit.model.wrench.acts import NewWrench
 from torqueaudit.web.bodies import MOST_PHOTO, PHOTO_FORM, not_taken
+from torqueaudit.workshop.jobs.fasteners import tighten
 from torqueaudit.workshop.wrenches.view import list_wrenches, show_wrench
 from torqueaudit.workshop.wrenches.wrench import add_wrench, withdraw_wrench
 
@@ -243,6 +246,16 @@ def test_it_is_put_aside_estimated_and_put_right(desk: Any, yard: Any) -> None:
     assert {"tag": "long one, green tape"} == entries(yard)[-1].said
     desk.tap("Put it right")
     assert (422, True) == (desk.status, "nothing of this is new" in desk.text)
+
+
+def test_what_overloaded_it_is_one_sentence(desk: Any, yard: Any, procedures: Path) -> None:
+    """It goes on as it began."""
+    job = yard.open(procedures / "front-wheel.toml")
+    over = Tighten(Outcome.TURNED_CLICKED, "W-1", "201 N·m")
+    tighten(yard.workshop, job, "front-axle", over, Say("P-2", sure=True))
+    desk.open("office/wrench/W-1")
+
+    assert "It was used at 201 N·m on job 1" in desk.text
 
 
 def test_nothing_is_taken_from_another_site(desk: Any, yard: Any) -> None:

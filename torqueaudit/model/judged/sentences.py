@@ -43,6 +43,16 @@ def sentence(text: str) -> str:
     return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
+def with_capital(text: str) -> str:
+    """A text that begins as a sentence does."""
+    return text[:1].upper() + text[1:]
+
+
+def whole_sentence(text: str) -> str:
+    """A text that begins and ends as a sentence does."""
+    return sentence(with_capital(text))
+
+
 def said_of(alike: list[Finding]) -> str:
     """One sentence for findings that differ in what they are about alone."""
     first = alike[0]

@@ -3,6 +3,7 @@
 from enum import IntEnum
 from typing import NamedTuple
 
+from torqueaudit.model.judged.sentences import whole_sentence
 from torqueaudit.model.recheck.state import NOT_DONE_HERE, RecheckState, Standing
 from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.recheck import RecheckView, lateness_words, stands_words, state_words
@@ -86,7 +87,7 @@ def _recheck(view: RecheckView) -> Due:
     return Due(
         urgency=_urgency(standing),
         figure="Re-check",
-        says=f"{says[:1].upper()}{says[1:]}.",
+        says=whole_sentence(says),
         late=f"Late by {late}" if late else "",
         looks=view.looks,
         state=standing.state,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.model.act import plainly
 from torqueaudit.model.judged.finding import Finding, Weight
-from torqueaudit.model.judged.sentences import names_together, said_of, stops_text
+from torqueaudit.model.judged.sentences import names_together, said_of, stops_text, whole_sentence
 from torqueaudit.model.shown.job import SIGNATURE, FastenerView, ItemView, JobView
 from torqueaudit.model.shown.passes import PassView
 from torqueaudit.model.torque.words import share_text
@@ -81,7 +81,7 @@ def history_of(view: JobView) -> tuple[str, ...]:
 
 def conceded_of(view: JobView) -> tuple[str, ...]:
     """What was conceded, each with by whom, until when, on which basis and to which limit."""
-    return tuple(f"{f.finding.says} {_sentence(f.concession)}" for f in view.findings if f.concession)
+    return tuple(f"{f.finding.says} {whole_sentence(f.concession)}" for f in view.findings if f.concession)
 
 
 def step_runs(items: Iterable[ItemView]) -> tuple[StepRun, ...]:
@@ -118,7 +118,3 @@ def sources_of(fasteners: Iterable[FastenerView]) -> tuple[tuple[str, str], ...]
     for f in fasteners:
         named.setdefault(f.specification.source, []).append(f.name)
     return tuple((source, ", ".join(names)) for source, names in named.items() if source)
-
-
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."

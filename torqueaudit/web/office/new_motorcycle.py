@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from flask import request
 
 from torqueaudit.model.act import Say
+from torqueaudit.model.judged.sentences import with_capital
 from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.read.number import read_vehicle_number
 from torqueaudit.web.office.told import AtField, Sent, page_of_office, told
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 FIRST_YEAR, LAST_YEAR = 1900, 2200
 PERSONAL = ("plate", "frame_number", "contact")
-INSTRUMENTS = {kind.value: kind.says[:1].upper() + kind.says[1:] for kind in Instrument}
+INSTRUMENTS = {kind.value: with_capital(kind.says) for kind in Instrument}
 
 
 def add_new_motorcycle(app: "Flask", workshop: "Workshop") -> None:

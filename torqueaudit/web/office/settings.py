@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from flask import request
 
 from torqueaudit.model.act import Refused, Say
+from torqueaudit.model.judged.sentences import with_capital
 from torqueaudit.model.register.setting_words import GROUPS, WORDS, value_text
 from torqueaudit.model.register.settings import Settings
 from torqueaudit.web.office.told import AtField, Sent, page_of_office, told
@@ -132,7 +133,7 @@ def _options(workshop: "Workshop", name: str, now: Any) -> Mapping[str, str]:
     """What there is to choose from; nothing where a value is typed."""
     words = WORDS[name]
     if isinstance(now, bool):
-        return {"yes": words.yes[:1].upper() + words.yes[1:], "no": words.no[:1].upper() + words.no[1:]}
+        return {"yes": with_capital(words.yes), "no": with_capital(words.no)}
     if isinstance(now, tuple):
         return {each: each.replace("_", " ") for each in sorted({*workshop.plugins.states, *now})}
     if name == "label_stock":

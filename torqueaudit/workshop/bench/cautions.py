@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from torqueaudit.model.judged.sentences import with_capital
 from torqueaudit.model.procedure.in_book import ProcedureInBook
 from torqueaudit.model.procedure.procedure import CASTLE_NUT, Fastener
 from torqueaudit.model.torque.decimals import decimal_text
@@ -83,6 +84,6 @@ def _of_fastener(asked: Question, taken: InHand) -> Iterator[str]:
             "slot within it: change the washer or the nut. A new pin each time."
         )
     if caution := drag_caution(specification, asked.drag and asked.drag.mean_nm):
-        yield f"{caution[:1].upper()}{caution[1:]}"
+        yield with_capital(caution)
     if asked.fastener.condition:
         yield f"The specification holds for this condition of the thread: {asked.fastener.condition}."
