@@ -2,6 +2,7 @@
 
 import csv
 import json
+import re
 from collections.abc import Callable, Iterator
 from io import StringIO
 from pathlib import Path
@@ -132,13 +133,16 @@ def test_a_spreadsheet_runs_nothing_of_a_table(
 
 
 def test_a_browser_is_given_pages(served: str, foreman: dict[str, str], get: Callable[..., Any]) -> None:
-    """By what browsers accept; a list that has no other page is a table."""
+    """By what browsers accept; a list that has no other page is a table, which leads on as it was asked for."""
     accepts = {**foreman, "Accept": "text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8"}
     pages = [get(f"{served}{path}", accepts) for path in ("vehicle/V-1", "jobs", "jobs?most=1", "people", "w/W-1")]
 
     assert [200] * 5 == [page.status for page in pages]
     assert {"text/html; charset=utf-8"} == {page.headers["Content-Type"] for page in pages}
-    assert "Earlier ones" in pages[2].text
+    assert 'href="jobs?most=1&amp;before=2">Earlier ones' in pages[2].text
+    assert ['href="jobs?as=csv"', 'href="jobs?most=1&amp;as=csv"'] == [
+        re.findall(r'href="jobs\?[^"]*as=csv"', page.text)[0] for page in pages[1:3]
+    ]
     assert "Accept" in pages[0].headers["Vary"]
 
 
@@ -241,7 +245,7 @@ def test_a_long_list_is_asked_for_in_pieces(
         before = f"&before={read[-1].removeprefix('V-')}"
 
     assert [f"V-{number}" for number in range(11, 0, -1)] == read
-    assert "vehicles?before=8" in get(f"{served}vehicles?most=4", foreman).text
+    assert "vehicles?most=4&amp;before=8" in get(f"{served}vehicles?most=4", foreman).text
     assert "Earlier ones" not in get(f"{served}vehicles", foreman).text
     assert [2, 1] == [each["job"] for each in json.loads(get(f"{served}jobs?as=json", foreman).text)]
     assert [1] == [each["job"] for each in json.loads(get(f"{served}jobs?as=json&before=2", foreman).text)]

@@ -2,6 +2,7 @@
 
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
+from urllib.parse import urlencode
 
 from flask import g, jsonify, render_template, request
 
@@ -10,6 +11,7 @@ from torqueaudit.web.addresses import way_up
 from torqueaudit.web.programs.asked import Asked, BadQuery
 from torqueaudit.web.programs.routes import ANSWERS
 from torqueaudit.web.told import Told, page_of
+from torqueaudit.web.wanted import CSV, FORM
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -66,16 +68,21 @@ def _page(workshop: "Workshop", by_token: "ByToken", name: str) -> "ResponseRetu
         return page_of(Told("Not read", str(error), 400), form=False, back="bench")
     page = LISTS[name]
     rows = answer.ask(Asked(workshop, g.asking, by_token.job, address={}, query=query))
-    more = str(rows[-1][page.columns[0]]).removeprefix("V-") if rows and len(rows) == query.get("most") else ""
+    is_full = bool(rows) and "before" in query and len(rows) == query["most"]
     return render_template(
         "bench/list.html",
         page=page,
-        name=name,
         columns=[CALLED.get(column, column.replace("_", " ")) for column in page.columns],
         rows=[list(map(_shown, page.columns, cells(page.columns, row))) for row in rows],
-        more=more if "before" in query else "",
+        more=_address(name, before=str(rows[-1][page.columns[0]]).removeprefix("V-")) if is_full else "",
+        saved=_address(name, **{FORM: CSV}),
         up=way_up(request.path),
     )
+
+
+def _address(name: str, **words: str) -> str:
+    """The address of a list as it was asked for, but for some words."""
+    return f"{name}?{urlencode({**request.args.to_dict(), **words})}"
 
 
 def _shown(column: str, cell: str) -> str:
