@@ -3,7 +3,6 @@
 Whoever reads it ticks each value that is printed, with its page in view; what the workshop wants is read once a piece.
 """
 
-from functools import partial
 from typing import TYPE_CHECKING
 
 from flask import g
@@ -38,7 +37,7 @@ def add_procedure_page(app: "Flask", workshop: "Workshop") -> None:
     @app.post("/procedure/<start>")
     def procedure_read(start: str) -> "ResponseReturnValue":
         """Record that every value was read against its source."""
-        return told(workshop, "", {"read": partial(_read, workshop, start)}, partial(_page, workshop, start))
+        return told(workshop, "", {"read": _read}, _page, workshop, start)
 
 
 def ticks_of(procedure: Procedure) -> dict[str, str]:
