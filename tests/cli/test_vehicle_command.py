@@ -40,7 +40,7 @@ def test_a_report_is_taken_back_by_the_number_it_was_told_with(run: Run) -> None
     struck = said(run("vehicle", "strike", "v1", "#18", "--why", "it was V-2"))
 
     assert "V-1: rear-axle-nut is recorded as undone (#18); the jobs that tightened it now say so" == told
-    assert ["V-1: #18 is struck; nothing says any more that rear-axle-nut was undone then"] == struck
+    assert ["V-1: #18 is struck; nothing says any more that rear axle nut was undone then"] == struck
     assert "undone" not in run("job", "show", "1").stdout
 
 

@@ -225,7 +225,7 @@ def test_what_is_told_of_the_motorcycle_itself_stands_on_the_line(workshop: Work
 
     assert said == [
         ("P-1", "entered as bike-1, Kestrel 500, 2030"),
-        ("owner", "rear axle nut was reported undone: tyre changed elsewhere"),
+        ("owner", "rear axle nut was undone: tyre changed elsewhere"),
     ]
     assert ["undone"] == [now.line.figure for now in view.fasteners]
 

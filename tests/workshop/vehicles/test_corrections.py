@@ -284,7 +284,7 @@ def test_a_report_that_was_false_is_taken_back(workshop: Workshop) -> None:
     assert 1 == len(on_the_road(workshop))
     done = strike_of_vehicle(workshop, "V-1", told, "it was V-2", Say("P-3"))
 
-    assert ("V-1", told, "rear-axle-nut was undone") == done
+    assert ("V-1", told, "rear axle nut was undone") == done
     assert [] == findings(workshop, rule="workshop_rules/undone-by-report")
     assert [] == on_the_road(workshop)
     assert [] == queries.reported_loose(workshop.book)
@@ -379,7 +379,7 @@ def test_what_is_no_report_is_not_struck_and_those_that_are_are_told(workshop: W
             strike_of_vehicle(workshop, number, entry, why, FOREMAN)
         return str(caught.value)
 
-    assert f"entry {first} is nothing to be struck of V-1. #{told} says that rear-axle-nut was undone" == refused(
+    assert f"entry {first} is nothing to be struck of V-1. #{told} says that rear axle nut was undone" == refused(
         "V-1", first
     )
     assert f"entry {told} is nothing to be struck of V-2. {none}" == refused("V-2", told)

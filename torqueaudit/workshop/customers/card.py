@@ -21,6 +21,7 @@ from torqueaudit.model.vehicle.instrument import run_text
 from torqueaudit.model.vehicle.vehicle import REPORTED, fold_vehicle, standing_events
 from torqueaudit.workshop.search.disclosures import disclose, disclosures_of
 from torqueaudit.workshop.vehicles.contact import AGREED, CONTACT, ENDED, STOP, STOPPED, WAYS, contact_of, ways_of
+from torqueaudit.workshop.vehicles.corrections import said_in
 from torqueaudit.workshop.vehicles.present import vehicle_view
 
 if TYPE_CHECKING:
@@ -135,8 +136,7 @@ def _said_of_vehicle(workshop: "Workshop", number: str) -> Iterator[Told]:
     for each in standing_events(fold_vehicle(entries), entries):
         if each.what == REPORTED:
             on = workshop.local_day(datetime.fromisoformat(each.happened_at))
-            fastener = each.said["position"].replace("-", " ")
-            yield Told(on, "", f"{fastener} was undone: {each.told('why')}", each.sequence)
+            yield Told(on, "", f"{said_in(each)}: {each.told('why')}", each.sequence)
 
 
 def _reminders(workshop: "Workshop", record: "JobRecord") -> Iterator[Told]:

@@ -8,6 +8,7 @@ from torqueaudit.model.shown.course import Said
 from torqueaudit.model.vehicle.instrument import Instrument, run_in, run_text
 from torqueaudit.model.vehicle.vehicle import STRUCK, fold_vehicle
 from torqueaudit.workshop.life.course import UNREAD, happenings
+from torqueaudit.workshop.vehicles.corrections import said_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -53,10 +54,10 @@ def _says(entry: "Entry", vehicle: "Vehicle", readable: "Mapping[int, Entry]") -
     return words(entry, vehicle) if words else entry.what.replace("_", " ")
 
 
-def _read(entry: "Entry", vehicle: "Vehicle", word: str = "at") -> str:
-    """What was read then, as the instrument of that moment showed it."""
+def _event(entry: "Entry", vehicle: "Vehicle") -> str:
+    """What an event says, with what was read then, as the instrument of that moment showed it."""
     read = run_text(run_in(entry.said), vehicle.instrument_at(noted_of(entry).happened_at))
-    return f" {word} {read}" if read else ""
+    return f"{said_in(entry)}{f' at {read}' if read else ''}"
 
 
 def _entered(entry: "Entry", _: "Vehicle") -> str:
@@ -80,11 +81,7 @@ def _exchanged(entry: "Entry", vehicle: "Vehicle") -> str:
     new = Instrument(said["instrument"])
     was, now = run_text(run_in(said["was"]), old), run_text(run_in(said["now"]), new)
     last = f": the old one showed {was} last" if was else ""
-    return f"its instrument was replaced{last}; now {new.says}{f', at {now}' if now else ''}"
-
-
-def _loosened(entry: "Entry", _: "Vehicle") -> str:
-    return f"{entry.said['position'].replace('-', ' ')} was reported undone"
+    return f"{said_in(entry)}{last}; now {new.says}{f', at {now}' if now else ''}"
 
 
 def _agreed(entry: "Entry", _: "Vehicle") -> str:
@@ -95,10 +92,10 @@ def _agreed(entry: "Entry", _: "Vehicle") -> str:
 SAID: "Mapping[str, Callable[[Entry, Vehicle], str]]" = {
     "entered": _entered,
     "changed": _changed,
-    "arrived": lambda entry, vehicle: f"it came in{_read(entry, vehicle)}",
-    "read_off": lambda entry, vehicle: f"it was read{_read(entry, vehicle)}",
-    "gone": lambda *_: "it is gone for good",
-    "loosened": _loosened,
+    "arrived": _event,
+    "read_off": _event,
+    "gone": _event,
+    "loosened": _event,
     "exchanged": _exchanged,
     "contact_agreed": _agreed,
     "contact_ended": lambda entry, _: f"its owner is reminded no more: {entry.said['what']}",

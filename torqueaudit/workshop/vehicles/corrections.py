@@ -25,6 +25,13 @@ from torqueaudit.workshop.door.workshop import Workshop
 from torqueaudit.workshop.vehicles.known import KnownVehicles
 from torqueaudit.workshop.vehicles.tag import require_nameless, require_nobody_known
 
+_EVENTS = {
+    ARRIVED: "it arrived",
+    READ_OFF: "it was read",
+    GONE: "it is gone for good",
+    EXCHANGED: "its instrument was replaced",
+}
+
 
 class Rejudged(NamedTuple):
     """A job judged otherwise than before: why its sources did not hold then, and do not now; "" where they do."""
@@ -45,7 +52,7 @@ class Changed(NamedTuple):
 
 
 class StruckOff(NamedTuple):
-    """What was taken back: its entry, and what it said: "rear-axle-nut was undone", "it arrived"."""
+    """What was taken back: its entry, and what it said: "rear axle nut was undone", "it arrived"."""
 
     vehicle: str
     entry: int
@@ -179,7 +186,5 @@ def _event(number: str, entries: list[Entry], entry: int) -> Entry:
 
 
 def said_in(event: Entry) -> str:
-    """What an event of a vehicle says, as it stands in a sentence: "it arrived", "rear-axle-nut was undone"."""
-    moved = {ARRIVED: "it arrived", GONE: "it is gone", EXCHANGED: "its instrument was replaced"}
-    moved[READ_OFF] = "it was read"
-    return moved.get(event.what) or f"{event.said['position']} was undone"
+    """What an event of a vehicle says, as it stands in a sentence: "it arrived", "rear axle nut was undone"."""
+    return _EVENTS.get(event.what) or f"{event.said['position'].replace('-', ' ')} was undone"
