@@ -21,9 +21,10 @@ COMPILE := $(BIN)/python -m compileall -qq -j 0 .venv/lib || true
 # python3-venv.
 RUNTIME_PACKAGES := libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core \
     $(shell $(PYTHON) -c "import ensurepip" 2>/dev/null || echo python3-venv)
-# The tests open the pages in a browser, compile a disk that fails, and have units read by systemd (which is not run).
-# Chromium without windows takes half the time of the whole browser, which `make proof` opens the pages in.
-TEST_PACKAGES := chromium-headless-shell,chromium gcc libc6-dev systemd
+# The tests open the pages in a browser, compile a disk that fails, have units read by systemd (which is not run), and
+# start a server of PostgreSQL of their own. Chromium without windows takes half the time of the whole browser, which
+# `make proof` opens the pages in.
+TEST_PACKAGES := chromium-headless-shell,chromium gcc libc6-dev postgresql systemd
 PROOF_PACKAGES := chromium
 
 # With the folders: a file taken away changes only its folder, and must leave the wheel.

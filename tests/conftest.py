@@ -6,13 +6,23 @@ What drives browsers is one for all rooms, as no process can hold two of it.
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator
-from contextlib import ExitStack
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, ExitStack, contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from random import Random
+from typing import TYPE_CHECKING, Any
+from zlib import crc32
 
 import pytest
 from hypothesis import is_hypothesis_test, settings
+
+if TYPE_CHECKING:
+    from database import Server
+    from torqueaudit.book.address import Place
+    from torqueaudit.plugins import Plugins
+    from torqueaudit.testing import Clock
+    from torqueaudit.workshop.door.workshop import Workshop
 
 pytest_plugins = ["torqueaudit.testing"]
 
@@ -21,6 +31,8 @@ settings.register_profile("test", deadline=None, derandomize=True, max_examples=
 settings.register_profile("proof", deadline=None, max_examples=500)
 settings.load_profile("proof" if "TORQUEAUDIT_PROOF" in os.environ else "test")
 
+SQLITE = "sqlite"
+SHARE = 1 if "TORQUEAUDIT_PROOF" in os.environ else 20  # of how many tests one is tried with both engines
 MEMORY = Path("/dev/shm")  # noqa: S108  # Linux has it; a container may have little of it
 ROOM = 1 << 30  # bytes: many times what stands there at once
 
@@ -36,6 +48,13 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if isinstance(item, pytest.Function) and is_hypothesis_test(item.obj):
             item.add_marker("proof")
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Let a share of the tests that have a workshop have it in a database as well: one of many, all in `make proof`."""
+    names = metafunc.fixturenames
+    if "engine" in names and "book_file" not in names and not crc32(metafunc.definition.nodeid.encode()) % SHARE:
+        metafunc.parametrize("engine", [SQLITE, "postgres"], indirect=True)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
@@ -66,6 +85,63 @@ def network() -> Iterator[str]:
         except NoNetwork:
             address = LOOPBACK
         yield address
+
+
+@pytest.fixture(scope="session")
+def server() -> "Iterator[Server]":
+    """A server of PostgreSQL, one for each process of the tests."""
+    from database import running
+
+    with running() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def in_database(
+    server: "Server", tmp_path_factory: pytest.TempPathFactory
+) -> "Callable[[Path, Path], AbstractContextManager[Place]]":
+    """A book's file moved into a database for a block, with a folder for what lies beside; the file stays.
+
+    Of a file that was moved before, the database is copied.
+    """
+    from torqueaudit.book.address import place_of
+    from torqueaudit.book.copies.moving import move
+
+    moved: dict[bytes, str] = {}
+
+    @contextmanager
+    def place(book: Path, folder: Path) -> "Iterator[Place]":
+        content = book.read_bytes()
+        if content not in moved:
+            copy = Path(shutil.copy(book, tmp_path_factory.mktemp("moved")))
+            moved[content] = server.database()
+            to = place_of(f"{server.address(moved[content])}&beside={copy.parent / 'beside'}")
+            move(copy, to, lambda: datetime.now(UTC), Random(1))
+        name = server.database(moved[content])
+        yield place_of(f"{server.address(name)}&site=YARD&beside={folder}")
+        server.drop(name)
+
+    return place
+
+
+@pytest.fixture
+def engine(request: pytest.FixtureRequest) -> str:
+    """What keeps the book of the test's workshop."""
+    return str(getattr(request, "param", SQLITE))
+
+
+@pytest.fixture
+def workshop(
+    engine: str, request: pytest.FixtureRequest, tmp_path: Path, clock: "Clock", installed_plugins: "Plugins"
+) -> "Iterator[Workshop]":
+    """The ready-made book, opened as a workshop; in a share of the tests also one in a database."""
+    from torqueaudit.testing import open_ready
+
+    with ExitStack() as until:
+        place: Place = request.getfixturevalue("book_file")
+        if engine != SQLITE:
+            place = until.enter_context(request.getfixturevalue("in_database")(place, tmp_path))
+        yield until.enter_context(open_ready(place, clock, installed_plugins))
 
 
 @pytest.fixture(scope="session")

@@ -4,8 +4,8 @@ import random
 import sys
 import time
 from datetime import UTC, datetime
-from pathlib import Path
 
+from torqueaudit.book.address import place_of
 from torqueaudit.book.book import Book
 from torqueaudit.book.errors import Moved
 from torqueaudit.ledger.entry import Act, Draft, act_digest
@@ -15,7 +15,7 @@ def main(path: str, name: str, seconds: float) -> int:
     """One act at least; half of the others go to a subject that all write, so that some of them have to start over."""
     chance = random.Random(name)
     done = 0
-    with Book.open(Path(path), lambda: datetime.now(UTC), chance, rows_of=lambda _subject, _entries: {}) as book:
+    with Book.open(place_of(path), lambda: datetime.now(UTC), chance, rows_of=lambda _subject, _entries: {}) as book:
         end = time.monotonic() + seconds
         while not done or time.monotonic() < end:
             subject = "job/1" if done and chance.getrandbits(1) else f"job/{name}"

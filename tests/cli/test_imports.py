@@ -60,7 +60,7 @@ def test_help_imports_no_command_and_no_plugin(book_file: Path) -> None:
     names = imported(book_file, "--help")
 
     assert "click" in names
-    assert {"torqueaudit.cli.main", "torqueaudit.cli.start", "torqueaudit.cli.strict"} == {
+    assert {"torqueaudit.cli.main", "torqueaudit.cli.place", "torqueaudit.cli.start", "torqueaudit.cli.strict"} == {
         n for n in names if n.startswith("torqueaudit.cli.")
     }
     assert [] == [name for name in names if name.startswith(("torqueaudit_plugins", "pluggy"))]

@@ -24,6 +24,7 @@ from typing import NamedTuple, TypeAlias
 import pytest
 from apart import run_apart
 
+from database import USER, Server
 from torqueaudit.workshop.opening import open_workshop
 
 ROOT = Path(__file__).parents[2]
@@ -145,6 +146,17 @@ def type_all(name: str, here: Path, run: Run) -> tuple[list[str], dict[str, str]
 def test_every_command_of_a_document_runs_and_says_what_is_shown(name: str, tmp_path: Path) -> None:
     """From the first to the last, in one folder."""
     wrong, _ = type_all(name, tmp_path, run_apart)
+
+    assert [] == wrong
+
+
+def test_every_command_of_a_chain_runs(server: Server, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its addresses name no machine, so that the surroundings do."""
+    for name in ("chain", "second"):
+        server.say(f"create database {name} template template0")
+    monkeypatch.setenv("PGHOST", str(server.folder))
+    monkeypatch.setenv("PGUSER", USER)
+    wrong, _ = type_all("docs/chain.md", tmp_path, run_apart)
 
     assert [] == wrong
 

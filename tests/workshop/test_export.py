@@ -101,6 +101,7 @@ def test_the_export_says_itself_how_it_is_checked(exported: Path) -> None:
     assert "AssertionError: words.jsonl" in changed.stderr
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_book_made_of_an_export_is_the_same(exported: Path, written: Workshop, tmp_path: Path, clock: Clock) -> None:
     """Head, lists, words, names, and what lies beside it; and it goes on."""
     place = tmp_path / "new" / "again.book"

@@ -101,6 +101,7 @@ def test_a_sound_book_comes_out_as_it_was(kept: Kept, clock: Clock) -> None:
     assert [each.name for each in papers_of(kept.path).iterdir()] == [each.name for each in papers_of(new).iterdir()]
 
 
+@pytest.mark.usefixtures("book_file")
 def test_what_lies_in_the_log_of_a_killed_program_comes_out_too(
     kept: Kept, clock: Clock, installed_plugins: Plugins, tmp_path: Path
 ) -> None:
@@ -125,6 +126,7 @@ def test_what_lies_in_the_log_of_a_killed_program_comes_out_too(
         assert known.rows == rows_of(book)
 
 
+@pytest.mark.usefixtures("book_file")
 def test_pages_that_a_journal_was_to_bring_back_are_read(kept: Kept, clock: Clock) -> None:
     """A power cut in the other way of writing: half of a page is new, and what it held is in the journal."""
     connection = sqlite3.connect(kept.path, isolation_level=None)
@@ -181,6 +183,7 @@ def lines_of(file: Path) -> list[str]:
     return file.read_text(encoding="utf-8").split("\n")[:-1] if file.exists() else []
 
 
+@pytest.mark.usefixtures("book_file")
 @pytest.mark.proof
 def test_whatever_was_damaged_nothing_is_dropped_in_silence(kept: Kept, clock: Clock) -> None:
     """Each entry is in the new book, in the file beside it, or named as lost; so are words and names."""
@@ -222,6 +225,7 @@ def dropped(kept: Kept, done: Repaired, new: Path, clock: Clock) -> list[object]
     return [*gone, *words_gone, *people_gone, *faults, *(personal - kept.personal)]
 
 
+@pytest.mark.usefixtures("book_file")
 def test_entries_behind_a_gap_lie_beside_the_new_book(kept: Kept, clock: Clock) -> None:
     """One that was altered, too: the file holds each as it was found, and says which number is missing."""
     content = kept.path.read_bytes()
@@ -240,6 +244,7 @@ def test_entries_behind_a_gap_lie_beside_the_new_book(kept: Kept, clock: Clock) 
     assert says in done.lost
 
 
+@pytest.mark.usefixtures("book_file")
 @pytest.mark.parametrize("spoilt", ['"sequence"!{},', '"sequence":9{},'])
 def test_what_is_left_of_an_entry_that_nobody_can_read_is_kept(kept: Kept, clock: Clock, spoilt: str) -> None:
     """The newest one, of which no other entry speaks: it is named by its place in the file."""

@@ -1,6 +1,7 @@
 """The book: opened with a clock and a source of randomness, written by `append` alone, read one subject at a time."""
 
 import random
+import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from datetime import datetime
@@ -10,10 +11,11 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Any, Self
 
 from torqueaudit.book import words
+from torqueaudit.book.address import Place, Server
 from torqueaudit.book.append import Ledger
 from torqueaudit.book.disk import RESERVE, real
 from torqueaudit.book.engine import ALL, FINDS, Engine, Value
-from torqueaudit.book.errors import BookError
+from torqueaudit.book.errors import BookError, Lost
 from torqueaudit.book.lists.upkeep import LISTS, Lists, Rows, RowsOf, by_subject
 from torqueaudit.book.personal import (
     PERSONAL,
@@ -34,6 +36,7 @@ from torqueaudit.ledger.entry import Act, Draft, Entry, entry_of, require_site
 from torqueaudit.ledger.words import Kept
 from torqueaudit.model.job.photo import ERASED as PHOTO_ERASED
 
+LONGEST_LOSS, PAUSE = 30.0, 0.2  # seconds that an act waits for a database that was lost, and between two tries
 WORDS = ("words", FINDS)  # the tables in which free words stand
 
 if TYPE_CHECKING:
@@ -46,25 +49,27 @@ if TYPE_CHECKING:
 class Book:
     """A workshop's record: one SQLite file, with a folder of photos (`photos`) and one of papers beside it.
 
-    `clock` tells the moment, with its time zone; `chance` is `random.SystemRandom` in real life. `reserve` is the
-    number of bytes that stay free on the disk, `wait` the seconds an act waits for another one to finish. May be
-    shared between threads. Close it, or use it in a `with` statement.
+    Or a site's part of a database: then `path` is a file that stands for it, beside which the folders lie. `place` is
+    where it is opened. `clock` tells the moment, with its time zone; `chance` is `random.SystemRandom` in real life.
+    `reserve` is the number of bytes that stay free on the disk, `wait` the seconds an act waits for another one to
+    finish. May be shared between threads. Close it, or use it in a `with` statement.
     """
 
     def __init__(
         self,
-        path: Path,
+        place: Place,
         engine: Engine,
         lists: Lists,
         *,
         clock: Callable[[], datetime],
         chance: random.Random,
     ) -> None:
-        self.path = path
+        self.place = place
+        self.path = place.stand_in(engine.site) if isinstance(place, Server) else place
         self.engine = engine
         self.clock = clock
         self.chance = chance
-        self.photos = photos_of(path)
+        self.photos = photos_of(self.path)
         self.site = engine.site
         self._lists = lists
         self._ledger = Ledger(engine, lists, clock, chance)
@@ -72,7 +77,7 @@ class Book:
     @classmethod
     def new(
         cls,
-        path: Path,
+        place: Place,
         site: str,
         clock: Callable[[], datetime],
         chance: random.Random,
@@ -86,13 +91,20 @@ class Book:
             require_site(site)
         except ValueError as error:
             raise BookError(f"{error}.") from None
-        with file.new(path, site, wait, reserve):
-            return cls.open(path, clock, chance, reserve=reserve, wait=wait, rows_of=rows_of)
+        if isinstance(place, Server):
+            from torqueaudit.book.postgres import making  # a book in a file needs nothing of it
+
+            place = place._replace(site=site)
+            made: AbstractContextManager[None] = making.new(place)
+        else:
+            made = file.new(place, site, wait, reserve)
+        with made:
+            return cls.open(place, clock, chance, reserve=reserve, wait=wait, rows_of=rows_of)
 
     @classmethod
     def open(
         cls,
-        path: Path,
+        place: Place,
         clock: Callable[[], datetime],
         chance: random.Random,
         *,
@@ -101,10 +113,26 @@ class Book:
         rows_of: RowsOf | None = None,
     ) -> Self:
         """Open a book and bring an older one up to date. Raises BookError with a sentence."""
-        path = real(path)
         lists = Lists(rows_of or _model_rows)
-        engine = SQLiteEngine.open(path, wait, reserve, partial(_write_anew, lists))
-        return cls(path, engine, lists, clock=clock, chance=chance)
+        engine: Engine
+        if isinstance(place, Server):
+            from torqueaudit.book.postgres.engine import PostgresEngine  # a book in a file needs nothing of it
+
+            engine = PostgresEngine.open(place, wait)
+        else:
+            place = real(place)
+            engine = SQLiteEngine.open(place, wait, reserve, partial(_write_anew, lists))
+        return cls(place, engine, lists, clock=clock, chance=chance)
+
+    @classmethod
+    def unmake(cls, place: Place, site: str) -> None:
+        """Take a new book away again, in which nothing is recorded yet and which nobody has open."""
+        if isinstance(place, Server):
+            from torqueaudit.book.postgres import making  # a book in a file needs nothing of it
+
+            making.remove(place._replace(site=site))
+        else:
+            file.remove(place)
 
     @contextmanager
     def then(self, last: int, subjects: Sequence[str]) -> Iterator["Book"]:
@@ -113,7 +141,7 @@ class Book:
         Their rows in the lists are worked out of their entries up to it, so that what was struck later stands there.
         """
         with self.engine.in_words(), self.engine.then(last, subjects, LISTS) as engine:
-            then = Book(self.path, engine, self._lists, clock=self.clock, chance=self.chance)
+            then = Book(self.place, engine, self._lists, clock=self.clock, chance=self.chance)
             for subject in subjects:
                 if own := then.entries(subject):
                     self._lists.lay_out(engine, subject, own)
@@ -150,17 +178,21 @@ class Book:
         if not drafts:
             raise ValueError("an act without entries records nothing")
         self.engine.require_room()
-        with self.engine.in_words():
-            if beside:
-                changed = partial(beside, self.signing.inside)
-                entries = self._ledger.append(act, drafts, expect, personal or {}, changed)
-            else:
-                entries = self._ledger.append(act, drafts, expect, personal or {})
+        changed = (partial(beside, self.signing.inside),) if beside else ()
+        record = partial(self._record, act, drafts, expect, personal or {}, *changed)
+        try:
+            entries = record()
+        except Lost:
+            entries = _again(record)
         if any(entry.kind == words.ERASED for entry in entries):
             self._overwrite(*WORDS)
         if any(entry.kind == PHOTO_ERASED for entry in entries):
             self._erase_photos()
         return entries
+
+    def _record(self, *told: Any) -> list[Entry]:
+        with self.engine.in_words():
+            return self._ledger.append(*told)
 
     def earlier(self, act: Act) -> list[Entry] | None:
         """The entries of this act if it was recorded before, else None. Raises IdUsed when the id said otherwise."""
@@ -432,6 +464,20 @@ class Book:
             stands = f"All is recorded and erased, but {self.path} could not be written anew"
             does = "Look at the disk, then rebuild the lists: that overwrites it."
             raise BookError(f"{stands}, so the disk may still hold what was erased. {does}") from error
+
+
+def _again(record: Callable[[], list[Entry]]) -> list[Entry]:
+    """Record an act once more when the database was lost: what is recorded already gives its entries.
+
+    A server that starts anew is waited for.
+    """
+    until = time.monotonic() + LONGEST_LOSS
+    while True:
+        with suppress(Lost):
+            return record()
+        if time.monotonic() > until:
+            return record()
+        time.sleep(PAUSE)
 
 
 def _write_anew(lists: Lists, engine: Engine) -> None:

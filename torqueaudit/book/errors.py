@@ -1,7 +1,5 @@
 """What can go wrong with a book, as sentences a person can act on."""
 
-from pathlib import Path
-
 from torqueaudit.model.act import See, Topic, plainly
 
 
@@ -25,6 +23,10 @@ class IdUsed(BookError):
     """The act's id already stands in the ledger with something else said."""
 
 
+class Lost(BookError):
+    """The database did not answer: whether the act in hand is recorded is not known. The same act may be sent again."""
+
+
 class Moved(Exception):
     """Somebody else wrote to a subject after it was read: the act starts over with what is there now."""
 
@@ -33,6 +35,6 @@ class Moved(Exception):
         self.subject = subject
 
 
-def damaged(path: Path, what: str = "") -> BookError:
-    """What is said of a book that is damaged: which file, what of it where that is known, and what to do."""
-    return BookError(f"{path} is damaged{f' ({what})' if what else ''}", See(Topic.DAMAGE, str(path)))
+def damaged(place: object, what: str = "") -> BookError:
+    """What is said of a book that is damaged: its place, what of it where that is known, and what to do."""
+    return BookError(f"{place} is damaged{f' ({what})' if what else ''}", See(Topic.DAMAGE, str(place)))

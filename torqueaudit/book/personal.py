@@ -45,6 +45,8 @@ def personal_of(engine: Engine, subject: str) -> dict[str, str]:
 
 def known_of(engine: Engine, subjects: Sequence[str]) -> dict[tuple[str, str], str]:
     """What is known of some subjects: subject and field → value."""
+    if not subjects:
+        return {}
     places = ", ".join("?" * len(subjects))
     asked = f"select subject, field, value from personal where subject in ({places}) and value != ''"
     return {(subject, field): value for subject, field, value in engine.rows(asked, subjects)}

@@ -6,6 +6,8 @@ import sys
 from contextlib import suppress
 from pathlib import Path
 
+from torqueaudit.book.errors import BookError
+
 # The engine's own; a file may mean nothing without its log. The others hold nothing that was written.
 _LOGS, _OTHERS = ("-wal", "-journal"), ("-shm", "-turns")
 
@@ -63,6 +65,13 @@ def engine_of(book: Path) -> tuple[Path, ...]:
 def all_of(book: Path) -> tuple[Path, ...]:
     """Everything that belongs to it, the file itself first."""
     return *engine_of(book), heads_of(book), night_of(book), backed_up_of(book), *folders_of(book)
+
+
+def check_unused(book: Path) -> None:
+    """Refuse a place beside which another book has left what it remembers. Raises BookError."""
+    for left in (heads_of(book), night_of(book)):
+        if left.exists():
+            raise BookError(f"{left} is left from another book; move it away, or give another name.")
 
 
 def told_at(says: str, book: Path, place: Path) -> str:

@@ -36,7 +36,7 @@ def job_row(book: Book, job: int) -> JobRow | None:
 
 def jobs_list(book: Book, limit: int = -1, before: int = ALL) -> list[JobRow]:
     """Every job whose number lies below `before`, the newest first; at most `limit` of them unless negative."""
-    return _rows_of(book, JobRow, "jobs", "job < ? order by job desc limit ?", before, limit)
+    return _rows_of(book, JobRow, "jobs", "job < ? order by job desc limit ?", before, limit if limit >= 0 else ALL)
 
 
 def jobs_of_vehicle(book: Book, vehicle: str) -> list[JobRow]:
@@ -54,12 +54,16 @@ def jobs_of_day(book: Book, day: tuple[str, str], limit: int) -> list[JobRow]:
 
 def tags_of(book: Book, vehicles: Sequence[str]) -> dict[str, str]:
     """The workshop's tags of some vehicles, by their numbers."""
+    if not vehicles:
+        return {}
     asked = f"select vehicle, tag from vehicles where subject in ({', '.join('?' * len(vehicles))})"
     return {vehicle: tag or "" for vehicle, tag in book.rows(asked, *(f"vehicle/{each}" for each in vehicles))}
 
 
 def jobs_among(book: Book, jobs: Sequence[str]) -> list[JobRow]:
     """Some jobs as the list holds them, by number."""
+    if not jobs:
+        return []
     where = f"subject in ({', '.join('?' * len(jobs))}) order by job"
     return _rows_of(book, JobRow, "jobs", where, *(f"job/{each}" for each in jobs))
 

@@ -6,10 +6,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from torqueaudit.cli.common import book_path, note_made, said_by, workshop_here
+from torqueaudit.cli.common import book_file, book_place, note_made, said_by, workshop_here
+from torqueaudit.cli.place import PLACE
 from torqueaudit.cli.values import HEAD, PERSON
 
 if TYPE_CHECKING:
+    from torqueaudit.book.address import Place
+    from torqueaudit.ledger.chain import Head
     from torqueaudit.workshop.door.workshop import Workshop
     from torqueaudit.workshop.restore import Restored
 
@@ -32,7 +35,7 @@ def rebuild() -> None:
         found = workshop.book.faults_of_file()
     click.echo("every list is written anew from the ledger")
     if found:
-        raise damaged(book_path(), found[0])
+        raise damaged(workshop.book.path, found[0])
 
 
 @book.command("backup")
@@ -55,7 +58,7 @@ def backup(*, target: Path, daily: bool, keep: int | None) -> None:
         if daily and target.exists():
             click.echo(f"{target} was made already; nothing was written over it.")
             return
-        head = workshop.book.backup(target)
+        head = _copy_to(workshop, target)
         gone = by_day.take_away(workshop.book.path, target, keep) if keep else []
         _keep_made(workshop)
     note_made(f"{target} is a whole copy")
@@ -65,6 +68,15 @@ def backup(*, target: Path, daily: bool, keep: int | None) -> None:
     click.echo("Not in it: keys and other secrets, procedures as files, plugins, reports. Keep them elsewhere.")
     for old in gone:
         click.echo(f"taken away: {old}")
+
+
+def _copy_to(workshop: "Workshop", target: Path) -> "Head":
+    """Copy the book, into a file also where it is in a database."""
+    if isinstance(workshop.book.place, Path):
+        return workshop.book.backup(target)
+    from torqueaudit.book.copies.moving import copied
+
+    return copied(workshop.book, target, workshop.clock, workshop.chance)
 
 
 def _keep_made(workshop: "Workshop") -> None:
@@ -96,10 +108,31 @@ def restore(*, source: Path, printed: str | None, shorter: bool, why: str, by: s
     if shorter and not (why and by):
         raise click.UsageError("say with --why why it is lost, and with --by who says so")
     said = Shorter(why, lambda workshop: said_by(workshop, by or "")) if shorter else None
-    done = restore(book_path(), source, printed, said)
-    note_made(f"{book_path()} is put back from {source}")
+    done = restore(book_file(), source, printed, said)
+    note_made(f"{book_file()} is put back from {source}")
     for line in _restored(source, done):
         click.echo(line)
+
+
+@book.command("move")
+@click.option("--to", required=True, metavar="PLACE", type=PLACE, help="A file, or postgresql://MACHINE/DATABASE.")
+def move(*, to: "Place") -> None:
+    """Move the book from its file into a database of PostgreSQL, or back; with the same head.
+
+    Nobody may have it open meanwhile. It is counted and verified before the old one is put aside; if this breaks off,
+    do it again. The keys in the file of secrets stay where they are.
+    """
+    from random import SystemRandom
+
+    from torqueaudit.book.copies.moving import move
+    from torqueaudit.workshop.opening import now
+
+    place = book_place()
+    done = move(place, to, now, SystemRandom())
+    note_made(f"{to} is the book now")
+    click.echo(f"{to}: {done.head.sequence} entries, sound up to {done.head}")
+    click.echo(f"{place} was put aside to {done.aside}." if done.aside else f"{place} is closed.")
+    click.echo("From now on give the new place with --book, also in units and in what else starts the program.")
 
 
 @book.command("export")
@@ -132,9 +165,9 @@ def import_(*, folder: Path) -> None:
     from torqueaudit.book.copies.from_export import from_export
     from torqueaudit.workshop.opening import now
 
-    head = from_export(folder, book_path(), now, SystemRandom())
-    note_made(f"{book_path()} is made of {folder}")
-    click.echo(f"{book_path()}: made of {folder}, sound up to {head}")
+    head = from_export(folder, book_place(), now, SystemRandom())
+    note_made(f"{book_place()} is made of {folder}")
+    click.echo(f"{book_place()}: made of {folder}, sound up to {head}")
 
 
 @book.command("repair")
@@ -161,7 +194,7 @@ def repair(*, damaged: Path, new: Path) -> None:
 
 
 def _restored(source: Path, done: "Restored") -> Iterator[str]:
-    yield f"{book_path()}: put back from {source}, sound up to {done.head}"
+    yield f"{book_file()}: put back from {source}, sound up to {done.head}"
     if done.lost:
         yield f"{done.lost.says}; entry {done.lost.first} says so now."
     elif not done.known:

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 import click
 
+from torqueaudit.book.address import Place
 from torqueaudit.cli.values import PERSON
 from torqueaudit.model.act import Came, Say
 from torqueaudit.model.register.permits import NOT_A_PERSON, SETUP
@@ -28,18 +29,26 @@ T = TypeVar("T")
 A = TypeVar("A")
 
 
-def book_path() -> Path:
-    """The book that was named. Raises a usage error when none was."""
-    path = click.get_current_context().find_root().obj
-    if path is None:
+def book_place() -> Place:
+    """The place of the book that was named. Raises a usage error when none was."""
+    place: Place | None = click.get_current_context().find_root().obj
+    if place is None:
         raise click.UsageError("no book named; give --book FILE or set TORQUEAUDIT_BOOK")
-    return Path(path)
+    return place
+
+
+def book_file() -> Path:
+    """The file of the book that was named. Raises a usage error when none was, or it is in a database."""
+    place = book_place()
+    if not isinstance(place, Path):
+        raise click.UsageError(f"{place} is no file, as this command needs; docs/chain.md has the database's own way")
+    return place
 
 
 @contextmanager
 def workshop_here() -> Iterator[Workshop]:
     """The named book, opened. What was recorded in it is noted, should the answer be lost."""
-    with open_workshop(book_path()) as workshop:
+    with open_workshop(book_place()) as workshop:
         try:
             yield workshop
         finally:

@@ -4,10 +4,10 @@ Only where the book was looked through and found sound is an error called a faul
 """
 
 import errno
-from pathlib import Path
 
 import click
 
+from torqueaudit.book.address import Place
 from torqueaudit.book.errors import BookError, damaged
 from torqueaudit.cli.command import refusal
 from torqueaudit.cli.common import MADE, RECORDED, TOLD_AGAIN
@@ -55,30 +55,30 @@ def sentence_of(error: Exception) -> str:
     if isinstance(error, OSError) and error.filename is None and error.errno in _OF_THE_OUTPUT:
         return f"the answer could not be written ({error.strerror})"
     name = f"{type(error).__name__}: {error}"
-    path = click.get_current_context().find_root().obj
-    return _of_book_or_program(Path(path), name) if path else f"this is a fault of the program ({name})"
+    place = click.get_current_context().find_root().obj
+    return _of_book_or_program(place, name) if place else f"this is a fault of the program ({name})"
 
 
-def _of_book_or_program(path: Path, name: str) -> str:
+def _of_book_or_program(place: Place, name: str) -> str:
     """Whose fault it was, as far as looking through the book tells."""
     says = f"this is a fault of the program ({name})"
     try:
-        found = _faults(path)
+        found = _faults(place)
     except BookError as error:
         return refusal(error)
     except Exception as error:  # noqa: BLE001 -- a book that cannot even be looked through
-        return f"{says}, or {refusal(damaged(path, str(error)))}"
+        return f"{says}, or {refusal(damaged(place, str(error)))}"
     if found:
-        return refusal(damaged(path, found[0]))
+        return refusal(damaged(place, found[0]))
     if found is None:
-        return f"{says}; `torqueaudit ledger verify` tells whether {path} is sound"
-    return f"{says}; {path} was looked through and is sound, so nothing recorded is lost"
+        return f"{says}; `torqueaudit ledger verify` tells whether {place} is sound"
+    return f"{says}; {place} was looked through and is sound, so nothing recorded is lost"
 
 
-def _faults(path: Path) -> list[str] | None:
+def _faults(place: Place) -> list[str] | None:
     """What is wrong with the book; None where it is too large to be looked through at once."""
     from torqueaudit.workshop.door.looked_through import damage_of
     from torqueaudit.workshop.opening import open_workshop
 
-    with open_workshop(path) as workshop:
+    with open_workshop(place) as workshop:
         return damage_of(workshop.book)

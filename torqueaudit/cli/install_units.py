@@ -13,7 +13,7 @@ import click
 from torqueaudit.book.flushing import make_folder, write_whole
 from torqueaudit.book.places import owned_as_book
 from torqueaudit.book.secrets import Secrets, default_place, place_in
-from torqueaudit.cli.common import as_typed, book_path, workshop_here
+from torqueaudit.cli.common import as_typed, book_file, workshop_here
 from torqueaudit.model.register.nights import RUNS_AT
 from torqueaudit.read.mail import read_mail_address, read_mail_server
 from torqueaudit.systemd.texts import Account, Setup, folders_of, started, units_of
@@ -89,7 +89,7 @@ def install_units(*, show: bool, out: Path | None, own: bool, yes: bool, **told:
 
 def _setup(told: Told, *, own: bool) -> Setup:
     """What the book and the options say. Raises a usage error or BookError."""
-    book = book_path().resolve()
+    book = book_file().resolve()
     with workshop_here() as workshop:
         site, zone = workshop.book.site, workshop.settings.zone
     if told.tls and told.behind_proxy:

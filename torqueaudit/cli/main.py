@@ -8,13 +8,17 @@ from functools import cache
 from importlib import import_module
 from io import TextIOWrapper
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from torqueaudit.cli.place import PLACE
 from torqueaudit.cli.strict import StrictGroup
 from torqueaudit.installed import Offered, installed
 from torqueaudit.signs import seen
+
+if TYPE_CHECKING:
+    from torqueaudit.book.address import Place
 
 ADDED = "torqueaudit.commands"  # the entry points with which plugins add commands
 
@@ -157,18 +161,18 @@ def _source(module: str) -> Path:
 @click.version_option(package_name="torqueaudit")
 @click.option(
     "--book",
-    "path",
-    type=click.Path(path_type=Path),
+    "place",
+    type=PLACE,
     envvar="TORQUEAUDIT_BOOK",
-    help="The book's file (TORQUEAUDIT_BOOK).",
+    help="The book's file, or postgresql://MACHINE/DATABASE?site=SITE (TORQUEAUDIT_BOOK).",
 )
 @click.pass_context
-def cli(ctx: click.Context, path: Path | None) -> None:
+def cli(ctx: click.Context, place: "Place | None") -> None:
     """Torque and fastener records for a motorcycle workshop.
 
     The vehicle maker's manual, local rules and licensed practice come first. No specification comes from this program.
     """
-    ctx.obj = path
+    ctx.obj = place
 
 
 def main() -> None:

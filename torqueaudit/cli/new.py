@@ -2,7 +2,7 @@
 
 import click
 
-from torqueaudit.cli.common import TERMINAL, book_path, note_made
+from torqueaudit.cli.common import TERMINAL, book_place, note_made
 from torqueaudit.workshop.opening import new_workshop
 
 
@@ -17,9 +17,9 @@ from torqueaudit.workshop.opening import new_workshop
 )
 def new(*, site: str, zone: str, address: str, single_handed: bool) -> None:
     """Make a book for a workshop and record its first settings."""
-    path = book_path()
+    place = book_place()
     chosen = {"zone": zone, "base_address": address.rstrip("/"), "single_handed": single_handed}
-    new_workshop(path, site, chosen, came=TERMINAL)
-    note_made(f"{path} is a new book")
-    click.echo(f"{path}: a new book for {site}.")
+    new_workshop(place, site, chosen, came=TERMINAL)
+    note_made(f"{place} is a new book")
+    click.echo(f"{place}: a new book for {site}.")
     click.echo("Next: enter the foreman with `torqueaudit person add NAME --role foreman --by setup`.")

@@ -2,7 +2,7 @@
 
 import click
 
-from torqueaudit.cli.common import book_path
+from torqueaudit.cli.common import book_place
 
 
 @click.command("serve")
@@ -25,6 +25,6 @@ def serve(*, host: str, port: int, tls: bool, behind_proxy: bool, owner_only: bo
         raise click.UsageError("--tls and --owner-only: no owner's phone knows your authority; put a proxy in front")
     how = {"tls": tls, "behind_proxy": behind_proxy, "owner_only": owner_only}
     try:
-        serving.serve(book_path(), host, port, click.echo, **how)
+        serving.serve(book_place(), host, port, click.echo, **how)
     except OSError as error:
         raise click.ClickException(str(error)) from error

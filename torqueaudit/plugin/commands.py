@@ -3,7 +3,7 @@
 A command is an entry point of the group `torqueaudit.commands` and a click command, imported only when it runs. The
 first line of its module's docstring, behind the colon, is what `torqueaudit --help` says of it.
 
-- the book that was named: `workshop_here` opens it, `book_path` says where it lies; `new_workshop` makes one
+- the book that was named: `workshop_here` opens it, `book_place` says where it lies; `new_workshop` makes one
 - who speaks: the options of `who_says`, handed over as `Who`, read by `say_of` into `Say`, with the door it `Came` by;
   `Refused` is raised where nothing may be recorded
 - questions: `jobs`, `show_job`, `show_wrench`, `bench_setting`, `night_of`, `record_of`, …
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from torqueaudit.cli.command import typed as typed
     from torqueaudit.cli.common import Who as Who
     from torqueaudit.cli.common import answer as answer
-    from torqueaudit.cli.common import book_path as book_path
+    from torqueaudit.cli.common import book_place as book_place
     from torqueaudit.cli.common import json_option as json_option
     from torqueaudit.cli.common import note_made as note_made
     from torqueaudit.cli.common import print_json as print_json
@@ -103,7 +103,7 @@ else:
         "torqueaudit.book.flushing": "make_folder write_all",
         "torqueaudit.cards.card": "Clock play",
         "torqueaudit.cli.command": "refusal typed",
-        "torqueaudit.cli.common": "Who answer book_path json_option note_made print_json say_of who_says why_option "
+        "torqueaudit.cli.common": "Who answer book_place json_option note_made print_json say_of who_says why_option "
         "workshop_here",
         "torqueaudit.model.act": "Came Refused Say",
         "torqueaudit.model.job.acts": "Measure Opening Part Tighten",

@@ -60,6 +60,7 @@ before is told late, and a line "2031-04-03 08:00 clock" only moves it. The othe
 
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -67,6 +68,7 @@ from random import Random
 
 import pytest
 
+from torqueaudit.book.address import Place
 from torqueaudit.cards.card import Clock, moment_of, play
 from torqueaudit.model.act import Say
 from torqueaudit.model.wrench.acts import NewWrench
@@ -79,7 +81,7 @@ from torqueaudit.workshop.register.procedures import enter_procedure, read_again
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 from torqueaudit.workshop.wrenches.wrench import add_wrench
 
-__all__ = ["Clock", "findings", "moment_of", "play", "procedure_head"]
+__all__ = ["Clock", "findings", "make_ready", "moment_of", "open_ready", "play", "procedure_head"]
 
 
 @pytest.fixture
@@ -91,12 +93,9 @@ def clock() -> Clock:
 @pytest.fixture(scope="session")
 def ready_made_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The book that `book_file` is a copy of; nobody writes to it."""
-    folder = tmp_path_factory.mktemp("ready-made")
-    clock = Clock("2031-04-01 08:00")
-    new_workshop(folder / "yard.book", "YARD", {"zone": "UTC"}, clock=clock, chance=_chance(1))
-    with open_workshop(folder / "yard.book", clock=clock, chance=_chance(2)) as workshop:
-        _furnish(workshop)
-    return folder / "yard.book"
+    book = tmp_path_factory.mktemp("ready-made") / "yard.book"
+    make_ready(book)
+    return book
 
 
 @pytest.fixture
@@ -114,7 +113,7 @@ def installed_plugins() -> Plugins:
 @pytest.fixture
 def workshop(book_file: Path, clock: Clock, installed_plugins: Plugins) -> Iterator[Workshop]:
     """The test's book, opened."""
-    with open_workshop(book_file, clock=clock, chance=_chance(3), plugins=installed_plugins) as opened:
+    with open_ready(book_file, clock, installed_plugins) as opened:
         yield opened
 
 
@@ -162,6 +161,19 @@ def findings(workshop: Workshop, job: str = "1", *, rule: str = "", weight: str 
     """What the rules say of a job now, without what a concession covers; of one rule or weight where given."""
     shown = [each.finding for each in show_job(workshop, job).findings if not each.concession]
     return [each.says for each in shown if rule in ("", each.rule) and weight in ("", each.weight.value)]
+
+
+def make_ready(place: Place) -> None:
+    """Make the ready-made book at a place."""
+    clock = Clock("2031-04-01 08:00")
+    new_workshop(place, "YARD", {"zone": "UTC"}, clock=clock, chance=_chance(1))
+    with open_workshop(place, clock=clock, chance=_chance(2)) as workshop:
+        _furnish(workshop)
+
+
+def open_ready(place: Place, clock: Clock, plugins: Plugins) -> AbstractContextManager[Workshop]:
+    """A copy of the ready-made book, opened as every test has it."""
+    return open_workshop(place, clock=clock, chance=_chance(3), plugins=plugins)
 
 
 def _chance(seed: int) -> Random:

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable
 from contextlib import ExitStack
 from datetime import datetime
-from pathlib import Path
 from random import Random
 from threading import Lock
 from typing import TYPE_CHECKING, Any, Self
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Self
 from flask import Flask
 from markupsafe import Markup
 
+from torqueaudit.book.address import Place
 from torqueaudit.model.judged.sentences import whole_sentence, with_capital
 from torqueaudit.model.shown.job import SIGNATURE
 from torqueaudit.model.shown.label import JOB, base_of, bases_of
@@ -103,7 +103,7 @@ class RecordServer(Flask):
 
 
 def create_app(
-    path: Path,
+    place: Place,
     clock: Callable[[], datetime] = now,
     chance: Random | None = None,
     plugins: Plugins | None = None,
@@ -118,7 +118,7 @@ def create_app(
     With `owner_only` nothing but the owner's pages is there, at the labels' address.
     """
     with ExitStack() as opening:
-        workshop = opening.enter_context(open_workshop(path, clock=clock, chance=chance, plugins=plugins))
+        workshop = opening.enter_context(open_workshop(place, clock=clock, chance=chance, plugins=plugins))
         keep_works(workshop)
         bases = [base_of(workshop.settings, JOB)] if owner_only else bases_of(workshop.settings)
         style, fields = written_style(*RECORD), written_style(*RECORD, "fields.css")

@@ -6,11 +6,11 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from waitress import wasyncore
 
+from torqueaudit.book.address import Place
 from torqueaudit.model.shown.label import JOB, base_of
 from torqueaudit.web.app import RecordServer, create_app
 from torqueaudit.web.authority_page import LISTENS_ON, authority_here
@@ -28,7 +28,7 @@ PLAINLY = Speaks()
 
 
 def serve(
-    path: Path,
+    place: Place,
     host: str,
     port: int,
     say: Callable[[str], object],
@@ -43,7 +43,7 @@ def serve(
     who asks and whether by TLS; with `owner_only` nothing is there but the owner's pages. Raises BookError, or OSError
     with a sentence when the address or a certificate cannot be had.
     """
-    with create_app(path, owner_only=owner_only) as app:
+    with create_app(place, owner_only=owner_only) as app:
         _listen_on(app, host)
         authority = authority_here(app, app.workshop) if tls else None
         speaks = Speaks(Encryption(authority) if authority else None, behind_proxy)

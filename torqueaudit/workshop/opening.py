@@ -3,12 +3,12 @@
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
-from pathlib import Path
 from random import Random, SystemRandom
 from typing import Any
 
+from torqueaudit.book.address import Place
 from torqueaudit.book.book import Book
-from torqueaudit.book.places import engine_of
+from torqueaudit.book.places import check_unused
 from torqueaudit.model.act import UNSAID, Came, Say
 from torqueaudit.plugins import Plugins, load_plugins
 from torqueaudit.workshop.door.workshop import Workshop, settings_of
@@ -24,7 +24,7 @@ def now() -> datetime:
 
 @contextmanager
 def open_workshop(
-    path: Path,
+    place: Place,
     *,
     clock: Callable[[], datetime] = now,
     chance: Random | None = None,
@@ -32,12 +32,12 @@ def open_workshop(
 ) -> Iterator[Workshop]:
     """A book opened as a workshop, with the plugins it does not block, and closed after. Raises BookError."""
     chance = chance or SystemRandom()
-    with Book.open(path, clock, chance) as book:
+    with Book.open(place, clock, chance) as book:
         yield Workshop(book, plugins or load_plugins(settings_of(book).blocked_plugins), clock, chance)
 
 
 def new_workshop(
-    path: Path,
+    place: Place,
     site: str,
     settings: dict[str, Any],
     *,
@@ -54,14 +54,14 @@ def new_workshop(
     chance = chance or SystemRandom()
     plugins = load_plugins()
     expected = sorted(name for name, state in plugins.states.items() if state.state == "loaded")
-    with Book.new(path, site, clock, chance) as book:
+    with Book.new(place, site, clock, chance) as book:
         workshop = Workshop(book, plugins, clock, chance)
         try:
+            check_unused(book.path)
             settle(workshop, {**settings, "expected_plugins": expected}, Say("setup", came=came))
         except BaseException:
             book.close()
-            for each in engine_of(path):
-                each.unlink(missing_ok=True)
+            Book.unmake(place, site)
             raise
 
 

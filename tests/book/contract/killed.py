@@ -12,8 +12,8 @@ import sys
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from itertools import count
-from pathlib import Path
 
+from torqueaudit.book.address import place_of
 from torqueaudit.book.book import Book
 from torqueaudit.ledger.entry import Act, Draft, Entry, act_digest
 
@@ -49,7 +49,7 @@ def main(address: str, last: int) -> None:
             os.kill(os.getpid(), signal.SIGKILL)
         return rows_of(subject, entries)
 
-    with Book.open(Path(address), lambda: NOON, random.Random(1), rows_of=rows_or_death) as book:
+    with Book.open(place_of(address), lambda: NOON, random.Random(1), rows_of=rows_or_death) as book:
         for number in count():
             record(book, number)
             print(number, flush=True)  # noqa: T201 the test reads it

@@ -33,8 +33,12 @@ NOW = datetime(2031, 4, 2, 9, tzinfo=UTC)
 
 
 def contents(book: Book) -> list[list[str]]:
-    """Every list, in an order of its own."""
-    return [sorted(map(repr, book.rows(f"select * from {table}"))) for table in LISTS]  # noqa: S608 of LISTS
+    """Every list as an act lays it out, in an order of its own."""
+    told = []
+    for table in LISTS:
+        columns = ", ".join(f'"{column}"' for column in book.engine.columns(table))
+        told.append(sorted(map(repr, book.rows(f"select {columns} from {table}"))))  # noqa: S608 of LISTS
+    return told
 
 
 SUBJECTS = ["job/1", "job/2", "wrench/W-1"]

@@ -120,6 +120,7 @@ def test_checkpoints_kept_elsewhere_say_up_to_when_the_ledger_is_proved(
     assert nights[1].checkpoint == held.given.newest.checkpoint
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_tail_that_was_cut_is_told(workshop: Workshop, nights: list[seals.Seal], elsewhere: list[Path]) -> None:
     """By the checkpoints that knew it; the others hold."""
     last = nights[1].checkpoint.size
@@ -135,6 +136,7 @@ def test_a_tail_that_was_cut_is_told(workshop: Workshop, nights: list[seals.Seal
     ] == list(held.faults)
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_ledger_that_was_written_anew_is_told(
     workshop: Workshop, nights: list[seals.Seal], elsewhere: list[Path]
 ) -> None:
@@ -149,6 +151,7 @@ def test_a_ledger_that_was_written_anew_is_told(
     assert f"{says}: the ledger was written anew." == held.faults[0]
 
 
+@pytest.mark.usefixtures("book_file")
 def test_of_many_seals_that_do_not_fit_the_first_and_the_last_are_told(
     workshop: Workshop, nights: list[seals.Seal]
 ) -> None:
@@ -186,6 +189,7 @@ def test_a_checkpoint_that_was_altered_is_told(
     assert says in fault
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_file_that_is_no_text_is_told(workshop: Workshop) -> None:
     """Such as the book itself, given by mistake."""
     (fault,) = held_against(workshop, [workshop.book.path]).faults
@@ -230,6 +234,7 @@ def test_a_key_that_the_ledger_does_not_name_at_that_point_is_told(
     assert held.faults[2].endswith(f"and the ledger does not name that key at entry {early.size}.")
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_ledger_and_seals_written_anew_show_against_what_was_kept_elsewhere_alone(
     workshop: Workshop, secrets: Secrets, nights: list[seals.Seal], tmp_path: Path
 ) -> None:
@@ -359,6 +364,7 @@ def test_a_book_that_was_never_sealed_proves_nothing(workshop: Workshop) -> None
         prove(workshop, 3, None)
 
 
+@pytest.mark.usefixtures("book_file")
 def test_no_proof_is_made_that_would_not_hold(
     workshop: Workshop, nights: list[seals.Seal], elsewhere: list[Path]
 ) -> None:

@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
+import pytest
+
 from torqueaudit.model.act import Say
 from torqueaudit.testing import Clock
 from torqueaudit.workshop.door.attempt import Attempt
@@ -12,6 +14,7 @@ from torqueaudit.workshop.opening import open_workshop
 from torqueaudit.workshop.vehicles.vehicle import add_vehicle
 
 
+@pytest.mark.usefixtures("book_file")
 def test_whoever_enters_another_one_at_the_same_moment_gets_the_number_behind_it(workshop: Workshop) -> None:
     """Nobody is sent away, and what is known of each is known of that one."""
     tried: list[str] = []

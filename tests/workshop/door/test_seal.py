@@ -68,6 +68,7 @@ def alter_note(workshop: Workshop, old: str, new: str) -> None:
     file.write_text(text.replace(old, new), encoding="utf-8")
 
 
+@pytest.mark.usefixtures("book_file")
 def test_the_first_seal_names_its_key_in_the_ledger_and_covers_that_entry(workshop: Workshop, secrets: Secrets) -> None:
     """Size, head and root are those of the ledger, and the signature is by the key that the entry names."""
     made = sealed(workshop, secrets)
@@ -122,6 +123,7 @@ def test_a_frontier_that_is_lost_or_spoilt_is_worked_out_anew(
     assert sealed(workshop, secrets).checkpoint.root == root_over_all(workshop)
 
 
+@pytest.mark.usefixtures("book_file")
 @pytest.mark.parametrize("behind", [True, False], ids=["more recorded", "nothing recorded"])
 @pytest.mark.parametrize(
     ("harm", "says"),
@@ -147,6 +149,7 @@ def test_a_ledger_that_does_not_fit_its_newest_seal_is_not_sealed(
     assert [made.file] == seals.files_of(workshop.book.path)
 
 
+@pytest.mark.usefixtures("book_file")
 def test_an_entry_written_anew_below_the_seal_is_noticed_when_all_is_hashed(
     workshop: Workshop, secrets: Secrets
 ) -> None:
@@ -158,6 +161,7 @@ def test_an_entry_written_anew_below_the_seal_is_noticed_when_all_is_hashed(
         seal(workshop, key_at_hand(workshop, secrets))
 
 
+@pytest.mark.usefixtures("book_file")
 def test_the_newest_sealed_entry_written_anew_is_noticed(workshop: Workshop, secrets: Secrets) -> None:
     """With a hash that belongs to it."""
     size = sealed(workshop, secrets).checkpoint.size
@@ -166,6 +170,7 @@ def test_the_newest_sealed_entry_written_anew_is_noticed(workshop: Workshop, sec
         seal(workshop, key_at_hand(workshop, secrets))
 
 
+@pytest.mark.usefixtures("book_file")
 @pytest.mark.parametrize("with_hash", [True, False])
 def test_an_entry_that_was_altered_before_its_first_night_is_not_sealed(
     workshop: Workshop, secrets: Secrets, *, with_hash: bool
@@ -240,6 +245,7 @@ def test_a_note_that_another_program_wrote_among_the_seals_is_left_alone(worksho
     assert [made.file] == seals.files_of(workshop.book.path)
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_night_reads_no_entry_that_was_sealed_before(workshop: Workshop, secrets: Secrets) -> None:
     """But the newest one of them, by its number: what is asked of the ledger begins behind it."""
     sealed(workshop, secrets)

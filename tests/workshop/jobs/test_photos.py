@@ -405,6 +405,7 @@ def test_an_entry_of_a_later_version_names_no_photo(yard: Workshop) -> None:
     assert [DIGEST] == [*named.kept]
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_backup_takes_the_photos_along_and_brings_them_back(yard: Workshop, clock: Clock, tmp_path: Path) -> None:
     """Put back after the disk broke, the photo is there; a lost one keeps no backup from being put back."""
     take(yard)
@@ -438,6 +439,7 @@ def test_an_export_and_the_book_made_of_it_have_the_photo(yard: Workshop, clock:
         assert [] == again.verify()
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_repaired_book_has_the_photo_and_says_which_is_lost(yard: Workshop, clock: Clock, tmp_path: Path) -> None:
     """By where the new book lies."""
     take(yard)

@@ -347,6 +347,7 @@ def test_an_entry_that_can_be_read_in_part_keeps_its_pictures(workshop: Workshop
     assert {} == photos.named([wrong, b"no entry"]).kept
 
 
+@pytest.mark.usefixtures("book_file")
 def test_copies_take_the_pictures_along(workshop: Workshop, clock: Clock, file: Path, tmp_path: Path) -> None:
     """A backup put back, an export with the book that is made of it, and a repaired book."""
     enter_procedure(workshop, file, ENTERS)

@@ -78,6 +78,7 @@ def test_disclosures_are_kept_as_long_as_the_workshop_says(workshop: Workshop, c
         settle(workshop, {"disclosure_days": 0}, Say("P-1"))
 
 
+@pytest.mark.usefixtures("book_file")
 def test_what_cannot_be_noted_is_not_shown(workshop: Workshop) -> None:
     """A disk that takes nothing shows nobody anything. No disk has so large a reserve."""
     with Book.open(workshop.book.path, workshop.clock, Random(1), reserve=2**62) as full:

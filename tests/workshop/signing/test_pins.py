@@ -305,6 +305,7 @@ def test_lost_secrets_end_every_pin_that_was_set_with_them(
     assert 0o600 == place.stat().st_mode & 0o777 or os.name == "nt"
 
 
+@pytest.mark.usefixtures("book_file")
 def test_lost_secrets_end_the_old_pins_with_the_new_one_or_not_at_all(
     workshop: Workshop, elsewhere: Callable[[str], Path]
 ) -> None:

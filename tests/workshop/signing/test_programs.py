@@ -29,6 +29,7 @@ def accounts(workshop: Workshop, days: int = 30, role: ProgramRole = ProgramRole
     return let_in(workshop, FOREMAN, "  accounts ", role, workshop.today() + timedelta(days=days))
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_program_is_let_in_by_a_foreman(workshop: Workshop) -> None:
     """An entry says for what and until when; the book holds nothing of its key but a digest."""
     given = accounts(workshop)

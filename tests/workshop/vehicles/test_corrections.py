@@ -201,6 +201,7 @@ def test_a_vehicle_that_is_not_there_is_refused(workshop: Workshop, number: str)
             deed()
 
 
+@pytest.mark.usefixtures("book_file")
 def test_other_vehicles_are_asked_only_for_what_is_told(workshop: Workshop) -> None:
     """Whoever puts a year right, or enters a vehicle without a plate, waits for no list of everybody's plates."""
     assert isinstance(workshop.book.engine, SQLiteEngine)
@@ -289,10 +290,13 @@ def test_a_report_that_was_false_is_taken_back(workshop: Workshop) -> None:
     assert [] == on_the_road(workshop)
     assert [] == queries.reported_loose(workshop.book)
     assert [""] == [each.undone for each in show_job(workshop, "1").fasteners]
-    rows = workshop.book.rows("select * from fastener_events")
+    asked = "select position, happened_at, job, entry, kind from fastener_events order by entry"
+    rows = workshop.book.rows(asked)
     workshop.book.rebuild()
 
-    assert rows == workshop.book.rows("select * from fastener_events")
+    assert rows == workshop.book.rows(
+        "select position, happened_at, job, entry, kind from fastener_events order by entry"
+    )
     assert [] == workshop.book.verify()
 
 

@@ -311,6 +311,7 @@ def test_the_night_before_does_not_know_of_it(workshop: Workshop) -> None:
     assert [1, 1] == [len(at_night(workshop, date(2031, 4, day))) for day in (2, 8)]
 
 
+@pytest.mark.usefixtures("book_file")
 def test_it_is_found_through_the_index(workshop: Workshop) -> None:
     """However many passes there are: those above, and none of the others."""
     play(workshop, OVER + AGAIN)

@@ -368,6 +368,7 @@ def test_a_good_look_ends_the_doubt(workshop: Workshop) -> None:
     assert () == show_wrench(workshop, "W-1").doubtful
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_certificate_is_kept_and_its_loss_told(workshop: Workshop, tmp_path: Path) -> None:
     """The view says where it lies."""
     scan = tmp_path / "c.pdf"

@@ -7,9 +7,9 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from torqueaudit.book.book import Book
+from torqueaudit.book.address import Place
 from torqueaudit.book.copies.form import ENTRIES, FOLDERS, HASHES, PERSONAL, WORDS, checked
-from torqueaudit.book.copies.making import beside, fill
+from torqueaudit.book.copies.making import coming, fill
 from torqueaudit.book.errors import BookError
 from torqueaudit.book.flushing import copy_folders
 from torqueaudit.book.personal import PersonalRow
@@ -20,18 +20,17 @@ from torqueaudit.ledger.chain import Head, beginning, chain_faults
 MOST = 3  # faults that one sentence tells
 
 
-def from_export(folder: Path, place: Path, clock: Callable[[], datetime], chance: Random) -> Head:
+def from_export(folder: Path, place: Place, clock: Callable[[], datetime], chance: Random) -> Head:
     """Make a book of an export; its head, which is that of the export. Raises BookError, and nothing is left then."""
     head = checked(folder).head
     _require_chain(folder, head)
     try:
-        with beside(place) as inner:
-            copy_folders((folder / name for name in FOLDERS), folders_of(inner))
-            with Book.new(inner, head.site, clock, chance) as book:
-                fill(book, _entries(folder), _words(folder), _personal(folder))
-                if found := book.verify(head):
-                    raise BookError(f"{folder} makes no sound book: {' '.join(found[:MOST])}")
-                return book.tell_head()
+        with coming(place, head.site, clock, chance) as book:
+            copy_folders((folder / name for name in FOLDERS), folders_of(book.path))
+            fill(book, _entries(folder), _words(folder), _personal(folder))
+            if found := book.verify(head):
+                raise BookError(f"{folder} makes no sound book: {' '.join(found[:MOST])}")
+            return book.tell_head()
     except OSError as error:
         raise BookError(f"{place} cannot be made: {error.strerror}; nothing is left of it.") from error
 

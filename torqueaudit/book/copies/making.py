@@ -1,10 +1,13 @@
 """A book made of entries that are there already: filled beside its place, looked through, and then put there."""
 
 import shutil
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
+from random import Random
 
+from torqueaudit.book.address import Place, Server
 from torqueaudit.book.book import Book
 from torqueaudit.book.copies.part_folder import in_making
 from torqueaudit.book.disk import check_free
@@ -15,6 +18,22 @@ from torqueaudit.book.places import all_of, folders_of, heads_of, told_at
 from torqueaudit.book.sqlite.file import check_place
 from torqueaudit.book.sqlite.words import in_words
 from torqueaudit.book.words import WordsRow
+
+
+@contextmanager
+def coming(place: Place, site: str, clock: Callable[[], datetime], chance: Random) -> Iterator[Book]:
+    """A new book, to be filled in a block: it is there behind the block, and nothing of it where that fails."""
+    if not isinstance(place, Server):
+        with beside(place) as inner, Book.new(inner, site, clock, chance) as book:
+            yield book
+        return
+    with Book.new(place, site, clock, chance) as book:
+        try:
+            with book.engine.in_words(), book.engine.writing():
+                yield book
+        except BaseException:
+            Book.unmake(place, site)
+            raise
 
 
 @contextmanager

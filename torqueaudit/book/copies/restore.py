@@ -83,11 +83,7 @@ class Restoring:
         return self._aside if self._aside.exists() else None
 
     def _swap(self) -> None:
-        for each in all_of(self._place):
-            if each.exists():
-                each.rename(_free(self._aside / each.name))
-        flush_folder(self._aside)
-        flush_folder(self._place.parent)
+        _put_into(self._aside, self._place)
         for each in reversed(all_of(self.book)):
             if each.exists():
                 rename(each, self._place.with_name(each.name))
@@ -95,6 +91,22 @@ class Restoring:
         with suppress(OSError):  # not empty
             self._aside.rmdir()
         flush_folder(self._place.parent)
+
+
+def put_aside(place: Path, now: datetime) -> Path:
+    """Put a book and all that belongs to it into a folder beside it, as if another came; the folder. Raises OSError."""
+    aside = _aside(place, now)
+    aside.mkdir(exist_ok=True)
+    _put_into(aside, place)
+    return aside
+
+
+def _put_into(aside: Path, place: Path) -> None:
+    for each in all_of(place):
+        if each.exists():
+            each.rename(_free(aside / each.name))
+    flush_folder(aside)
+    flush_folder(place.parent)
 
 
 @contextmanager

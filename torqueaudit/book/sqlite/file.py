@@ -10,7 +10,7 @@ from pathlib import Path
 
 from torqueaudit.book.disk import check_disk, check_free, check_names, check_space, mounts_here
 from torqueaudit.book.errors import BookError, damaged
-from torqueaudit.book.places import engine_of, heads_of, night_of
+from torqueaudit.book.places import check_unused, engine_of
 from torqueaudit.book.sqlite.connection import (
     APPLICATION_ID,
     SCHEMA_VERSION,
@@ -58,9 +58,7 @@ def check_place(path: Path) -> None:
     check_free(path)
     if not path.parent.is_dir():
         raise BookError(f"The folder {path.parent} is not there; make it first.")
-    for left in (heads_of(path), night_of(path)):
-        if left.exists():
-            raise BookError(f"{left} is left from another book; move it away, or give another name.")
+    check_unused(path)
     check_disk(path.parent, mounts_here())
 
 
@@ -79,12 +77,12 @@ def new(path: Path, site: str, wait: float, reserve: int) -> Iterator[None]:
             _fill(part, site, wait)
         _name(part, path)
     except BaseException:
-        _remove(part)
+        remove(part)
         raise
     try:
         yield
     except BaseException:
-        _remove(path)
+        remove(path)
         raise
 
 
@@ -101,7 +99,8 @@ def _name(part: Path, path: Path) -> None:
     part.unlink(missing_ok=True)
 
 
-def _remove(path: Path) -> None:
+def remove(path: Path) -> None:
+    """Take a book's file away with its logs; what lies beside it stays."""
     for each in engine_of(path):
         each.unlink(missing_ok=True)
 

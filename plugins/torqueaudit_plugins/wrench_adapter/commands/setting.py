@@ -144,13 +144,13 @@ def _answer_bench(
     drag_wrench: str,
     as_json: bool,
 ) -> None:
-    from torqueaudit.plugin.commands import bench_setting, book_path, open_workshop  # the calculator needs no book
+    from torqueaudit.plugin.commands import bench_setting, book_place, open_workshop  # the calculator needs no book
     from torqueaudit_plugins.wrench_adapter.commands.answer import as_data, as_lines
 
-    path = book_path()
+    place = book_place()
     if len(what) != 2:  # noqa: PLR2004 -- a job and a fastener
         raise click.UsageError("--wrench asks for one fastener of one job: torqueaudit setting JOB FASTENER --wrench W")
-    with open_workshop(path) as workshop:
+    with open_workshop(place) as workshop:
         number = read_wrench_number(wrench)
         by = read_wrench_number(drag_wrench) if drag_wrench else ""
         answer = bench_setting(workshop, what[0], what[1], number, fitted, drag=drag, drag_wrench=by)
