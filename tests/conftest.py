@@ -17,6 +17,8 @@ from zlib import crc32
 import pytest
 from hypothesis import is_hypothesis_test, settings
 
+from .compiled_once import pages_compiled_once
+
 if TYPE_CHECKING:
     from database import Server
     from torqueaudit.book.address import Place
@@ -63,6 +65,13 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         for name, value in report.user_properties:
             if name == "figures":
                 terminalreporter.write_line(str(value))
+
+
+@pytest.fixture(autouse=True, scope="session")
+def compiled_once() -> Iterator[None]:
+    """Pages are compiled once in each process, whatever number of servers it starts."""
+    with pages_compiled_once():
+        yield
 
 
 @pytest.fixture(autouse=True, scope="session")
