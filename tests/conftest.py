@@ -3,6 +3,7 @@
 What drives browsers is one for all rooms, as no process can hold two of it.
 """
 
+import gc
 import os
 import shutil
 import tempfile
@@ -16,6 +17,8 @@ from zlib import crc32
 
 import pytest
 from hypothesis import is_hypothesis_test, settings
+
+from torqueaudit.cli.start import OBJECTS
 
 from .compiled_once import pages_compiled_once
 
@@ -40,9 +43,18 @@ ROOM = 1 << 30  # bytes: many times what stands there at once
 
 
 def pytest_configure() -> None:
-    """Lay what tests write in memory, so that they wait for no disk; what a disk does is tried in tests/faults."""
+    """Lay what tests write in memory, so that they wait for no disk; what a disk does is tried in tests/faults.
+
+    Garbage is looked for as seldom as a command does it.
+    """
+    gc.set_threshold(OBJECTS)
     if "TMPDIR" not in os.environ and MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM:
         os.environ["TMPDIR"] = tempfile.tempdir = str(MEMORY)
+
+
+def pytest_collection_finish() -> None:
+    """Never look for garbage among ten thousand tests, which all stay."""
+    gc.freeze()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
