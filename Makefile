@@ -14,8 +14,9 @@ QUIETLY := scripts/quietly
 PIP_INSTALL := $(BIN)/python -m pip install --no-compile
 # What comes from elsewhere is the very file that was there when requirements was written.
 PIP_INSTALL_HASHED := $(PIP_INSTALL) --require-hashes --requirement
-# On every processor, where pip takes one; whatever cannot be compiled for this Python is none of its modules.
-COMPILE := $(BIN)/python -m compileall -qq -j 0 .venv/lib || true
+# On every processor, where pip takes one; nobody imports the tests of others, more than a quarter of it all. Whatever
+# cannot be compiled for this Python is none of its modules.
+COMPILE := $(BIN)/python -m compileall -qq -j 0 -x /tests/ .venv/lib || true
 
 # What weasyprint loads, and the fonts it falls back to. Debian's python3 makes no virtual environment without its
 # python3-venv.
