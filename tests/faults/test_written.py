@@ -8,12 +8,12 @@ from PIL import Image
 
 from acts import opened
 from calls import LOG, MAPPING, PHOTO, PICTURE, SHOWN
-from counted import Count
+from counted import PROOF, Count
 from torqueaudit.book.places import papers_of, photos_of
 from torqueaudit.model.act import Say
 from torqueaudit.workshop.jobs.photos import photograph
 
-STATES = 40
+STATES = 200 if PROOF else 10
 COMMANDS = {
     "a report": ("nightly", "--out", "{folder}/new/reports"),
     "a label": ("label", "1", "--stock", "a4-3x8", "--out", "{folder}/label.pdf"),
@@ -36,9 +36,10 @@ COMMANDS = {
 }
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("written", COMMANDS)
 def test_what_was_said_to_be_written_is_there(count: Count, begun: Path, written: str) -> None:
-    """Every file of the folder, whole, in every state that the disk may be in."""
+    """Every file of the folder, whole, in every state that the disk may be in; in 200 of them in `make proof`."""
     (begun.parent / "paper.pdf").write_bytes(b"%PDF-1.7 invented")
     Image.new("RGB", (64, 48), (120, 110, 100)).save(begun.parent / "mark.jpg")
     (begun.parent / "shown.toml").write_text(SHOWN, encoding="utf-8")
