@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.job.noted import Noted
-from torqueaudit.model.wrench.doubt import Known, Look, known_of, not_ordered
+from torqueaudit.model.wrench.doubt import Known, known_of, not_ordered
 from torqueaudit.model.wrench.entries import fold_wrench
+from torqueaudit.model.wrench.look import Look
 from torqueaudit.model.wrench.order import is_after, unordered
 from torqueaudit.model.wrench.wrench import Wrench
 

@@ -11,7 +11,7 @@ from torqueaudit.model.job.noted import Noted
 from torqueaudit.model.torque.correction import Fitted
 from torqueaudit.model.torque.fitted import adapters_text, plain_adapters
 from torqueaudit.model.wrench.classes import BAR, SCREWDRIVER
-from torqueaudit.model.wrench.doubt import Known, known_of, looks_of, not_ordered
+from torqueaudit.model.wrench.doubt import Known, known_of, not_ordered
 from torqueaudit.model.wrench.entries import fold_struck, fold_wrench
 from torqueaudit.model.wrench.figures import figures_at
 from torqueaudit.model.wrench.point import Point, outside
@@ -139,7 +139,7 @@ def test_a_look_answers_between_its_points_and_nowhere_else(kind: str) -> None:
     """A calibration as a check: halfway between two points, at each of them, and neither below nor above."""
     points = [{"shown_nm": "50", "references_nm": ["50"]}, {"shown_nm": "100", "references_nm": ["80"]}]
     judged = {"on": "2031-04-05", "points": points, "as_found": points, "due_on": "2032-04-05"}
-    (look,) = looks_of(wrench(entry(3, kind, {"tester": "bench", "on": "2031-04-05"}, judged)))
+    (look,) = wrench(entry(3, kind, {"tester": "bench", "on": "2031-04-05"}, judged)).looks
 
     assert [False, True, True, True, False] == [look.answers(Decimal(nm)) for nm in (49, 50, 75, 100, 101)]
     assert not look.answers(None)
@@ -191,7 +191,7 @@ def test_of_two_calibrations_of_one_day_both_stand_and_the_failing_one_holds_unt
         in_force.calibration and in_force.calibration.entry,
         not_ordered(answered),
     )
-    assert {(before, True), (since, False)} == {(look.entry, look.out) for look in looks_of(answered)}
+    assert {(before, True), (since, False)} == {(look.entry, look.out) for look in answered.looks}
 
 
 def timed(number: int, look: int, hour: str) -> Entry:
@@ -216,11 +216,11 @@ def test_what_is_struck_no_longer_counts_and_is_kept_for_the_history() -> None:
     ]
     folded, gone = fold_wrench(told), fold_struck(told)
 
-    assert ("", (), 0, []) == (
+    assert ("", (), 0, ()) == (
         folded.withdrawn,
         folded.calibrations,
         folded.unrecorded_since(None),
-        looks_of(folded),
+        folded.looks,
     )
     assert [(2, 4, "mistyped"), (3, 5, "mistyped")] == [(e.entry, e.by_entry, e.why) for e in folded.struck]
     assert ([2], [3]) == ([e.entry for e in gone.calibrations], [e.entry for e in gone.estimates])
@@ -436,5 +436,5 @@ def test_looks_are_calibrations_and_checks_in_the_order_of_the_days() -> None:
         ),
     )
 
-    assert [("interim check", True), ("calibration", False)] == [(each.what, each.out) for each in looks_of(folded)]
+    assert [("interim check", True), ("calibration", False)] == [(each.what, each.out) for each in folded.looks]
     assert datetime(2031, 4, 2, 9, tzinfo=UTC) == folded.calibrations[0].recorded_at

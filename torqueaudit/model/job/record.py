@@ -38,6 +38,10 @@ KINDS = frozenset({"opened.1", *READERS})
 
 F = TypeVar("F", bound=Fact)
 WorkDone: TypeAlias = Tightening | Loosening | PartFitted | Measured
+# As isinstance asks for them: of each fact of each job.
+_TURNED = (Tightening, Loosening)
+_ON_A_FASTENER = (*_TURNED, MarkSeen, Check)
+_WORK = (*_TURNED, PartFitted, Measured)
 
 
 class JobState(StrEnum):
@@ -118,21 +122,21 @@ class JobRecord(_Said):
         """The facts of each fastener, sorted once: rules ask after every one many times."""
         grouped: dict[str, list[Fact]] = {}
         for fact in self.facts:
-            if isinstance(fact, Tightening | Loosening | MarkSeen | Check):
+            if isinstance(fact, _ON_A_FASTENER):
                 grouped.setdefault(fact.position, []).append(fact)
         return {position: tuple(own) for position, own in grouped.items()}
 
     def of(self, kind: type[F]) -> tuple[F, ...]:
         """The facts of one kind, in the order the work happened."""
-        found: tuple[F, ...] | None = self._by_kind.get(kind)
-        if found is None:
-            found = self._by_kind[kind] = tuple(fact for fact in self.facts if isinstance(fact, kind))
-        return found
+        return self._by_kind.get(kind, ())
 
     @cached_property
-    def _by_kind(self) -> dict[type, tuple[Any, ...]]:
-        """The facts of each kind that was asked for: rules ask after every kind many times."""
-        return {}
+    def _by_kind(self) -> Mapping[type, tuple[Any, ...]]:
+        """The facts of each kind, sorted once: rules ask after every kind many times."""
+        grouped: dict[type, list[Fact]] = {}
+        for fact in self.facts:
+            grouped.setdefault(type(fact), []).append(fact)
+        return {kind: tuple(own) for kind, own in grouped.items()}
 
     def last_of(self, kind: type[F]) -> F | None:
         """The latest fact of one kind."""
@@ -195,7 +199,7 @@ class JobRecord(_Said):
                 visits.append([])
             elif isinstance(fact, Tightening) and fact.outcome is Outcome.CLICKED_ONLY:
                 continue
-            elif isinstance(fact, Tightening | Loosening | PartFitted | Measured):
+            elif isinstance(fact, _WORK):
                 visits[-1].append(fact)
         return visits
 
@@ -249,8 +253,14 @@ class JobRecord(_Said):
 
     def events(self, position: str) -> tuple[Tightening | Loosening, ...]:
         """Every pass and every loosening of one fastener, history included."""
-        facts = self.by_position.get(position, ())
-        return tuple(fact for fact in facts if isinstance(fact, Tightening | Loosening))
+        return self._events.get(position, ())
+
+    @cached_property
+    def _events(self) -> Mapping[str, tuple[Tightening | Loosening, ...]]:
+        return {
+            position: tuple(fact for fact in facts if isinstance(fact, _TURNED))
+            for position, facts in self.by_position.items()
+        }
 
     def passes(self, position: str) -> tuple[Tightening, ...]:
         """Every pass over one fastener since it was last loose."""
@@ -271,15 +281,27 @@ class JobRecord(_Said):
 
     def steps(self, key: str) -> StepDone | None:
         """The latest answer to one step."""
-        return next((f for f in reversed(self.of(StepDone)) if f.key == key), None)
+        return self._steps.get(key)
+
+    @cached_property
+    def _steps(self) -> Mapping[str, StepDone]:
+        return {fact.key: fact for fact in self.of(StepDone)}
 
     def measured(self, key: str) -> Measured | None:
         """The latest value of one measurement."""
-        return next((f for f in reversed(self.of(Measured)) if f.key == key), None)
+        return self._measured.get(key)
+
+    @cached_property
+    def _measured(self) -> Mapping[str, Measured]:
+        return {fact.key: fact for fact in self.of(Measured)}
 
     def fitted(self, key: str) -> PartFitted | None:
         """The latest part fitted under one key."""
-        return next((f for f in reversed(self.of(PartFitted)) if f.key == key), None)
+        return self._fitted.get(key)
+
+    @cached_property
+    def _fitted(self) -> Mapping[str, PartFitted]:
+        return {fact.key: fact for fact in self.of(PartFitted)}
 
     def photos(self, *keys: str) -> tuple[Photographed, ...]:
         """The photos that name one of these keys or positions, erased ones among them; every one where none is told."""

@@ -6,6 +6,7 @@ procedure is entered (`toml.file.read_procedure`).
 
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
@@ -181,8 +182,8 @@ class RecheckPlan(NamedTuple):
     grace_min: int = 0
 
 
-class Procedure(NamedTuple):
-    """One revision of a procedure; `work` is in the order it is done, `x` holds each plugin's own table by its name."""
+class _Written(NamedTuple):
+    """The fields of a procedure."""
 
     name: str
     title: str
@@ -195,8 +196,19 @@ class Procedure(NamedTuple):
     guard_factor: Decimal | None = None  # r of the guard band r·U, where the procedure demands its own decision rule
     x: Mapping[str, Mapping[str, Plain]] = MappingProxyType({})
 
+
+class Procedure(_Written):
+    """One revision of a procedure; `work` is in the order it is done, `x` holds each plugin's own table by its name.
+
+    What rules ask it many times is worked out once and cached here, as a NamedTuple cannot (decision 0001).
+    """
+
     def fasteners(self) -> tuple[Fastener, ...]:
         """What is tightened, in order."""
+        return self._fasteners
+
+    @cached_property
+    def _fasteners(self) -> tuple[Fastener, ...]:
         return tuple(item for item in self.work if isinstance(item, Fastener))
 
     def measurements(self) -> tuple[Measurement, ...]:
@@ -218,11 +230,21 @@ class Procedure(NamedTuple):
 
     def fastener_at(self, position: str) -> Fastener | None:
         """The fastener that has this position, None where the procedure has no such position."""
-        return next((fastener for fastener in self.fasteners() if position in fastener.positions), None)
+        return self._by_position.get(position)
+
+    @cached_property
+    def _by_position(self) -> Mapping[str, Fastener]:
+        """Each position with its fastener; of two that claim one, the first."""
+        return {position: each for each in reversed(self._fasteners) for position in each.positions}
 
     def item(self, key: str) -> Work | None:
         """The work of this key, None where there is none. A group is known by its own key, not by its positions."""
-        return next((item for item in self.work if item.key == key), None)
+        return self._by_key.get(key)
+
+    @cached_property
+    def _by_key(self) -> Mapping[str, Work]:
+        """Each key with its work; of two that claim one, the first."""
+        return {item.key: item for item in reversed(self.work)}
 
     def source(self, key: str) -> Source | None:
         """The source of this key."""

@@ -7,7 +7,7 @@ ledger, and people are numbers: no view holds any, but what staff are shown once
 """
 
 from collections.abc import Callable, Mapping
-from functools import cache
+from functools import cache, partial
 from typing import Any, Literal, TypeAlias, TypeVar, cast
 
 Audience: TypeAlias = Literal["stranger", "owner", "staff", "foreman"]
@@ -219,12 +219,12 @@ NAMES: Mapping[str, frozenset[str]] = {
 
 def seen_by(audience: Audience, view: V) -> V:
     """A view as an audience sees it: what is hidden from it is empty. Raises KeyError for a view without a row."""
-    return cast("V", _without(lambda name: hidden_from(audience, name), view))
+    return cast("V", _without(partial(_places_hidden_from, audience), view))
 
 
 def without_names(view: V) -> V:
     """A view as staff see it, for a program that was not let in to read names: what may name anybody is empty."""
-    return cast("V", _without(lambda name: NAMES.get(name, frozenset()), view))
+    return cast("V", _without(_places_of_names, view))
 
 
 @cache
@@ -234,14 +234,30 @@ def hidden_from(audience: Audience, view: str) -> frozenset[str]:
     return frozenset(name for least in beyond for name in rows.get(least, "").split())
 
 
-def _without(hidden: Callable[[str], frozenset[str]], value: Any) -> Any:  # a view, or whatever a field holds
-    if not isinstance(value, tuple):
-        return value
-    if not hasattr(value, "_fields"):
-        return tuple(_without(hidden, each) for each in value)
-    names = hidden(type(value).__name__)
-    fields = zip(value._fields, value, strict=True)
-    return type(value)(*(_empty(each) if name in names else _without(hidden, each) for name, each in fields))
+@cache
+def _places_hidden_from(audience: Audience, kind: Any) -> tuple[int, ...]:
+    return _places(kind, hidden_from(audience, kind.__name__))
+
+
+@cache
+def _places_of_names(kind: Any) -> tuple[int, ...]:
+    return _places(kind, NAMES.get(kind.__name__, frozenset()))
+
+
+def _places(kind: Any, names: frozenset[str]) -> tuple[int, ...]:
+    return tuple(place for place, name in enumerate(kind._fields) if name in names)
+
+
+def _without(hidden: Callable[[Any], tuple[int, ...]], view: Any) -> Any:
+    """A view, or several of them, without what is hidden in each. A page has hundreds, most fields of them no views."""
+    parts, kind = list(view), type(view)
+    if kind is not tuple:
+        for place in hidden(kind):
+            parts[place] = _empty(parts[place])
+    for place, part in enumerate(parts):
+        if isinstance(part, tuple):
+            parts[place] = _without(hidden, part)
+    return tuple(parts) if kind is tuple else kind._make(parts)
 
 
 def _empty(value: Any) -> Any:

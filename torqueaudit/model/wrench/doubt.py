@@ -8,10 +8,10 @@ decision 0017.
 """
 
 from collections.abc import Iterator, Sequence
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from itertools import groupby
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.noted import Noted
@@ -20,45 +20,13 @@ from torqueaudit.model.torque.specification import Specification
 from torqueaudit.model.torque.units import to_decimal
 from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED, NOT_JUDGED, guard_factor_in, verdict_of, worst_of
 from torqueaudit.model.wrench.figures import figures_at
+from torqueaudit.model.wrench.look import Look
 from torqueaudit.model.wrench.order import first_of, is_after, unordered
-from torqueaudit.model.wrench.point import Point, outside, widest
+from torqueaudit.model.wrench.point import Point
 from torqueaudit.model.wrench.scale import Shown, division_lines, scale_read
 from torqueaudit.model.wrench.seat import held_of
 from torqueaudit.model.wrench.uncertainty import Applied, applied_of, corrected_trust, slot_word
-from torqueaudit.model.wrench.wrench import Calibration, InterimCheck, Mishap, Wrench, seen_since
-
-CALIBRATION, INTERIM_CHECK = "calibration", "interim check"
-
-
-class Look(NamedTuple):
-    """A calibration or an interim check, as it found the wrench; without points it says nothing of what was before."""
-
-    on: date
-    entry: int
-    what: str
-    points: tuple[Point, ...]
-    out: bool  # found outside the permissible deviation
-    at: datetime | None = None  # the moment, where it is known
-    failed: bool = False  # left outside it
-    adjusted: bool = False
-
-    def answers(self, shown_nm: Decimal | None) -> bool:
-        """Whether it says what a pass at a setting was worth: between its points, and nowhere else."""
-        return shown_nm is not None and self.spans(shown_nm, shown_nm)
-
-    def spans(self, lowest_nm: Decimal, highest_nm: Decimal) -> bool:
-        """Whether its points reach from one setting to another."""
-        return bool(self.points) and self.points[0].shown_nm <= lowest_nm and highest_nm <= self.points[-1].shown_nm
-
-    @property
-    def ends(self) -> bool:
-        """Whether nobody can tell any more what a pass was worth for which it does not answer."""
-        return self.what == CALIBRATION and (self.adjusted or not self.points)
-
-    def worse(self, shown_nm: Decimal | None) -> tuple[Any, ...]:
-        """A rank by what it makes of a pass of before: found out, then what nobody can tell; the higher, the worse."""
-        ended = self.ends and not self.answers(shown_nm)
-        return self.out, self.failed, ended, *widest(self.points), self.adjusted, self.at is None, self.what
+from torqueaudit.model.wrench.wrench import InterimCheck, Mishap, Wrench, seen_since
 
 
 class Known(NamedTuple):
@@ -103,28 +71,6 @@ class Doubt(NamedTuple):
         return self.verdict in {IN, IN_NOT_PROVED}
 
 
-def looks_of(wrench: Wrench) -> list[Look]:
-    """Every look at a wrench by its day, those of one day by their numbers."""
-    seen: list[tuple[str, Calibration | InterimCheck, tuple[Point, ...]]] = [
-        *((CALIBRATION, each, each.as_found) for each in wrench.calibrations),
-        *((INTERIM_CHECK, each, each.points) for each in wrench.checks),
-    ]
-    found = [
-        Look(
-            on=each.on,
-            entry=each.entry,
-            what=what,
-            points=points,
-            out=bool(outside(points, wrench.permissible)),
-            at=each.at,
-            failed=bool(each.failed),
-            adjusted=isinstance(each, Calibration) and bool(each.as_left),
-        )
-        for what, each, points in seen
-    ]
-    return sorted(found, key=lambda look: (look.on, look.entry))
-
-
 def looks_after(looks: Sequence[Look], day: date, noted: Noted) -> list[Look]:
     """The looks that a pass was done before, or may have been.
 
@@ -146,7 +92,7 @@ def _follows(look: Look, day: date, noted: Noted, *, bad_day: bool) -> bool:
 def not_ordered(wrench: Wrench) -> list[tuple[Look, ...]]:
     """The looks of each day of which nobody can tell which was done first."""
     found = []
-    for _, of_day in groupby(looks_of(wrench), key=lambda look: look.on):
+    for _, of_day in groupby(wrench.looks, key=lambda look: look.on):
         day = list(of_day)
         open_ones = [one for one in day if any(other is not one and unordered(one, other) for other in day)]
         if open_ones:
@@ -156,9 +102,8 @@ def not_ordered(wrench: Wrench) -> list[tuple[Look, ...]]:
 
 def known_of(wrench: Wrench, day: date, noted: Noted, shown_nm: Decimal | None) -> Known:
     """What the looks after a pass at a setting, done on a local day, say of it."""
-    looks, hint = looks_of(wrench), None
-    after = looks_after(looks, day, noted)
-    before = [each for each in looks if each not in after]
+    after, hint = looks_after(wrench.looks, day, noted), None
+    before = [each for each in wrench.looks if each not in after]
     while look := first_of(after, lambda each: each.worse(shown_nm)):
         if look.answers(shown_nm):
             return Known(look)
@@ -218,7 +163,7 @@ def settled_before(wrench: Wrench, day: date) -> date | None:
 
     Such a calibration ended what can be known, or its points span the whole range of the wrench.
     """
-    return max((look.on for look in looks_of(wrench) if look.on < day and settles(wrench, look)), default=None)
+    return max((look.on for look in wrench.looks if look.on < day and settles(wrench, look)), default=None)
 
 
 def settles(wrench: Wrench, look: Look) -> bool:

@@ -45,11 +45,16 @@ def first_of(looks: Sequence[S], worse: Worse[S]) -> S | None:
     """The look that was done first; of those that may have been first the worst."""
     day = min((each.on for each in looks), default=None)
     of_day = [each for each in looks if each.on == day]
-    return max((each for each in of_day if not any(is_after(each, other) for other in of_day)), key=worse, default=None)
+    return _worst([each for each in of_day if not any(is_after(each, other) for other in of_day)], worse)
 
 
 def last_of(looks: Sequence[S], worse: Worse[S]) -> S | None:
     """The look that was done last; of those that may have been last the worst."""
     day = max((each.on for each in looks), default=None)
     of_day = [each for each in looks if each.on == day]
-    return max((each for each in of_day if not any(is_after(other, each) for other in of_day)), key=worse, default=None)
+    return _worst([each for each in of_day if not any(is_after(other, each) for other in of_day)], worse)
+
+
+def _worst(looks: Sequence[S], worse: Worse[S]) -> S | None:
+    """The worst of some looks; one alone is not ranked, which takes long."""
+    return looks[0] if len(looks) == 1 else max(looks, key=worse, default=None)

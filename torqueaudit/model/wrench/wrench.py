@@ -3,13 +3,15 @@
 from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
+from functools import cached_property
 from typing import Any, NamedTuple
 
 from torqueaudit.model.torque.correction import COVERAGE, Fitted, WrenchUse
 from torqueaudit.model.unread import Unread
 from torqueaudit.model.wrench.classes import CLASSES, OTHER
+from torqueaudit.model.wrench.look import CALIBRATION, INTERIM_CHECK, Look
 from torqueaudit.model.wrench.order import Seen, is_after, last_of
-from torqueaudit.model.wrench.point import Point, widest
+from torqueaudit.model.wrench.point import Point, outside, widest
 
 # Maximum permissible deviation, ISO 6789-1:2017 (from memory): the split is on the tool's maximum, not on the reading.
 WIDE, NARROW = Decimal("0.06"), Decimal("0.04")
@@ -170,8 +172,8 @@ class InForce(NamedTuple):
         return InForce(None, self.due_on, f"{says} thread")
 
 
-class Wrench(NamedTuple):
-    """A torque wrench: setting (ISO 6789 type II, it clicks) or indicating (type I, it shows). Torques in N·m."""
+class _Entered(NamedTuple):
+    """The fields of a wrench."""
 
     number: str
     kind: str
@@ -197,6 +199,35 @@ class Wrench(NamedTuple):
     unread: tuple[Unread, ...] = ()  # entries that cannot be read and were not struck
     lever_expanded_mm: Decimal | None = None  # U, k = 2, where it was measured
     iso_class: str = ""  # "II A", where it is stated
+
+
+class Wrench(_Entered):
+    """A torque wrench: setting (ISO 6789 type II, it clicks) or indicating (type I, it shows). Torques in N·m.
+
+    Its looks are cached here, as a NamedTuple cannot (decision 0001): every pass of it asks for them.
+    """
+
+    @cached_property
+    def looks(self) -> tuple[Look, ...]:
+        """Every look at it by its day, those of one day by their numbers."""
+        seen: list[tuple[str, Calibration | InterimCheck, tuple[Point, ...]]] = [
+            *((CALIBRATION, each, each.as_found) for each in self.calibrations),
+            *((INTERIM_CHECK, each, each.points) for each in self.checks),
+        ]
+        found = [
+            Look(
+                on=each.on,
+                entry=each.entry,
+                what=what,
+                points=points,
+                out=bool(outside(points, self.permissible)),
+                at=each.at,
+                failed=bool(each.failed),
+                adjusted=isinstance(each, Calibration) and bool(each.as_left),
+            )
+            for what, each, points in seen
+        ]
+        return tuple(sorted(found, key=lambda look: (look.on, look.entry)))
 
     @property
     def permissible(self) -> Decimal:

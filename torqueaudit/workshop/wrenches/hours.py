@@ -13,8 +13,9 @@ from torqueaudit.model.act import Refused, Say, See, Topic
 from torqueaudit.model.listed import listed
 from torqueaudit.model.register.permits import ActName
 from torqueaudit.model.shown.wrench import OrderAsked
-from torqueaudit.model.wrench.doubt import Look, looks_of, not_ordered
+from torqueaudit.model.wrench.doubt import not_ordered
 from torqueaudit.model.wrench.entries import fold_wrench
+from torqueaudit.model.wrench.look import Look
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.door.attempt import Attempt, record
 from torqueaudit.workshop.door.workshop import Workshop
@@ -92,7 +93,7 @@ def _asked_text(looks: tuple[Look, ...]) -> str:
 
 
 def _look(wrench: Wrench, entry: int) -> Look:
-    look = next((each for each in looks_of(wrench) if each.entry == entry), None)
+    look = next((each for each in wrench.looks if each.entry == entry), None)
     if look is None:
         says = f"entry {entry} is no calibration and no interim check of wrench {wrench.number} that stands"
         raise Refused(says, See(Topic.ENTRIES_OF_WRENCH, wrench.number))

@@ -16,15 +16,14 @@ from torqueaudit.model.torque.verdict import IN, IN_NOT_PROVED
 from torqueaudit.model.torque.words import applied_text, digits_apart, torque_text
 from torqueaudit.model.wrench.doubt import (
     Doubt,
-    Look,
     doubt_of,
     known_of,
     looks_after,
-    looks_of,
     settled_before,
     settles,
 )
 from torqueaudit.model.wrench.kind import why_not_told
+from torqueaudit.model.wrench.look import Look
 from torqueaudit.model.wrench.order import last_of, unordered
 from torqueaudit.model.wrench.uncertainty import Applied
 from torqueaudit.model.wrench.words import percent_text, reach_text
@@ -36,7 +35,7 @@ from torqueaudit.workshop.wrenches.anew import as_known_today
 def uses_since_good(workshop: Workshop, wrench: Wrench) -> Iterator[UseView]:
     """What it was used on since it was last known to be good: calibrated, or found in order around that setting."""
     last = _last_good(wrench)
-    newest = max((look.on for look in looks_of(wrench)), default=date.min)
+    newest = max((look.on for look in wrench.looks), default=date.min)
     for use in _uses(workshop, wrench, last.on if last else None):
         if use.on > newest or not _known_good(workshop, wrench, use, last):
             yield use
@@ -56,7 +55,7 @@ def doubtful_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) 
 
     Of every such look, or of the one that stands in the given entry.
     """
-    for look in looks_of(wrench):
+    for look in wrench.looks:
         wanted = look.out and entry in (None, look.entry)
         for use in _uses(workshop, wrench, settled_before(wrench, look.on), look.on) if wanted else ():
             done = _pass(workshop, use)
@@ -73,7 +72,7 @@ def unknown_uses(workshop: Workshop, wrench: Wrench, entry: int | None = None) -
     Of every such calibration, or of the one that stands in the given entry. What it did beside a look that found it out
     is in doubt, and told there.
     """
-    for look in (each for each in looks_of(wrench) if each.ends and entry in (None, each.entry)):
+    for look in (each for each in wrench.looks if each.ends and entry in (None, each.entry)):
         for use in _uses(workshop, wrench, settled_before(wrench, look.on), look.on):
             done = _pass(workshop, use)
             known = known_of(wrench, use.on, done.noted, done.shown_nm) if done else None
@@ -118,7 +117,7 @@ def _known_good(workshop: Workshop, wrench: Wrench, use: UseView, last: Look | N
     if last and last.on > use.on:
         return True
     done = _pass(workshop, use)
-    after = looks_after(looks_of(wrench), use.on, done.noted) if done else []
+    after = looks_after(wrench.looks, use.on, done.noted) if done else []
     if last and any(look.entry == last.entry for look in after):
         return True
     return done is not None and known_of(wrench, use.on, done.noted, done.shown_nm).good
@@ -126,7 +125,7 @@ def _known_good(workshop: Workshop, wrench: Wrench, use: UseView, last: Look | N
 
 def _last_good(wrench: Wrench) -> Look | None:
     """The newest look that left it in order and left open nothing of before, where none that failed may be later."""
-    looks = looks_of(wrench)
+    looks = wrench.looks
     failed = [look for look in looks if look.failed]
     good = [
         look
