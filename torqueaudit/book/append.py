@@ -100,8 +100,11 @@ class Ledger:
 
     def entries(self, subject: str) -> list[Entry]:
         """One subject's entries in order, with their words."""
-        own = self._own(subject)
-        self._memory.keep(subject, own)
+        known = self._memory.of(subject)
+        new = tuple(map(entry_of, self._engine.texts_of(subject, len(known))))
+        own = (*known, *new) if new else known
+        if own:
+            self._memory.keep(subject, own)
         return words.with_words_of(self._engine, subject, own)
 
     def last(self) -> tuple[int, str]:

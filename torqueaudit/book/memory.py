@@ -1,10 +1,11 @@
 """The entries last read, so that an act parses its subject's entries once: before it writes, not again after."""
 
 from collections.abc import Sequence
+from threading import Lock
 
 from torqueaudit.ledger.entry import Entry
 
-_SUBJECTS = 64
+MOST = 8192  # entries
 
 
 class Memory:
@@ -14,16 +15,18 @@ class Memory:
     """
 
     def __init__(self) -> None:
+        self._one_by_one = Lock()
         self._entries: dict[str, tuple[Entry, ...]] = {}
+        self._held = 0
 
     def of(self, subject: str) -> tuple[Entry, ...]:
         """The first entries of a subject, as far as they were read before."""
         return self._entries.get(subject, ())
 
     def keep(self, subject: str, entries: Sequence[Entry]) -> None:
-        """Remember a subject's first entries; of the subjects the longest unread is forgotten first."""
-        self._entries.pop(subject, None)
-        self._entries[subject] = tuple(entries)
-        if len(self._entries) > _SUBJECTS:
-            for oldest in list(self._entries)[:-_SUBJECTS]:
-                self._entries.pop(oldest, None)
+        """Remember a subject's first entries; of too many those of the subject longest unread are forgotten first."""
+        with self._one_by_one:
+            self._held += len(entries) - len(self._entries.pop(subject, ()))
+            self._entries[subject] = tuple(entries)
+            while self._held > MOST and len(self._entries) > 1:
+                self._held -= len(self._entries.pop(next(iter(self._entries))))

@@ -33,13 +33,8 @@ class Source(NamedTuple):
     frames: tuple[str, str] | None = None
 
 
-class Fastener(NamedTuple):
-    """One bolt or nut position of the vehicle, or a numbered group of equal ones (`size` above 1).
-
-    `pattern` is the order in which the numbers of a group are turned, empty where any order does. `stages` end at
-    "100 %", empty means one go; `stage_torques` are those of them that print a torque, in N·m. `locking` is "castle
-    nut" or empty, `adapter` is "needed" where a wrench reaches it through one only, or empty.
-    """
+class _Tightened(NamedTuple):
+    """The fields of a fastener."""
 
     key: str
     name: str
@@ -65,7 +60,16 @@ class Fastener(NamedTuple):
     holds: str = ""
     picture: Picture | None = None
 
-    @property
+
+class Fastener(_Tightened):
+    """One bolt or nut position of the vehicle, or a numbered group of equal ones (`size` above 1).
+
+    `pattern` is the order in which the numbers of a group are turned, empty where any order does. `stages` end at
+    "100 %", empty means one go; `stage_torques` are those of them that print a torque, in N·m. `locking` is "castle
+    nut" or empty, `adapter` is "needed" where a wrench reaches it through one only, or empty.
+    """
+
+    @cached_property
     def positions(self) -> tuple[str, ...]:
         """The positions on the vehicle, by number: ("rear-axle-nut",) or ("sprocket-bolt-1", "sprocket-bolt-2", …)."""
         if self.size == 1:

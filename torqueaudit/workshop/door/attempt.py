@@ -94,8 +94,9 @@ class Attempt:
 
     def _supervisor(self, person: Person) -> Person | None:
         """Who answers for somebody's work."""
-        entries = self.entries(f"person/{person.supervisor}") if person.supervisor else []
-        return fold_person(entries) if entries else None
+        subject = f"person/{person.supervisor}"
+        entries = self.entries(subject) if person.supervisor else []
+        return self.workshop.folds.of(subject, entries, fold_person) if entries else None
 
     def person(self) -> Person:
         """Who says it. Refused when unknown; the owner, an import or the setup is a role of its own."""
@@ -106,10 +107,11 @@ class Attempt:
 
     def known(self, number: str) -> Person:
         """Somebody by their number, also who has left. Refused where nobody has it."""
-        entries = self.entries(f"person/{number}") if number.startswith("P-") else []
+        subject = f"person/{number}"
+        entries = self.entries(subject) if number.startswith("P-") else []
         if not entries:
             raise nobody(number)
-        return fold_person(entries)
+        return self.workshop.folds.of(subject, entries, fold_person)
 
     def draft(self, subject: str, kind: str, said: Mapping[str, Any], judged: Mapping[str, Any] | None = None) -> Draft:
         """One fact of this act, with the speaker's role as it is now, the door it came by and with what proof."""

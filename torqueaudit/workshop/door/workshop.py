@@ -1,10 +1,10 @@
 """An open workshop: its book, its plugins, its clock, and what they say of people, vehicles and wrenches."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from random import Random
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from torqueaudit.book.book import Book
 from torqueaudit.ledger.entry import subject_of_site
@@ -17,17 +17,25 @@ from torqueaudit.model.register.settings import Settings, told_settings
 from torqueaudit.model.vehicle.vehicle import Vehicle, fold_vehicle
 from torqueaudit.model.wrench.entries import fold_wrench
 from torqueaudit.plugins import Plugins
+from torqueaudit.workshop.door.folded import Folds
 
 if TYPE_CHECKING:
+    from torqueaudit.ledger.entry import Entry
     from torqueaudit.model.wrench.wrench import Wrench
     from torqueaudit.workshop.door.kept import Works
 
 SHORTEST_DIGEST = 8
 
+T = TypeVar("T")
+
 
 def settings_of(book: Book) -> Settings:
     """What the workshop of a book has chosen, as it stands now."""
-    return told_settings(book.entries(subject_of_site(book.site)))[0]
+    return _settings(book.entries(subject_of_site(book.site)))
+
+
+def _settings(entries: "Sequence[Entry]") -> Settings:
+    return told_settings(entries)[0]
 
 
 class Workshop:
@@ -38,21 +46,30 @@ class Workshop:
 
     kept: "Works | None" = None
 
-    def __init__(self, book: Book, plugins: Plugins, clock: Callable[[], datetime], chance: Random) -> None:
+    def __init__(
+        self,
+        book: Book,
+        plugins: Plugins,
+        clock: Callable[[], datetime],
+        chance: Random,
+        folds: Folds | None = None,
+    ) -> None:
         self.book = book
         self.plugins = plugins
         self.clock = clock
         self.chance = chance
+        self.folds = folds or Folds()
         self.recorded = ""  # the id of the last act that was recorded, so that it is found again
 
     def at(self, moment: datetime) -> "Workshop":
         """The same workshop by a clock that stands at a moment; nothing that was judged before is kept."""
-        return Workshop(self.book, self.plugins, lambda: moment, self.chance)
+        return Workshop(self.book, self.plugins, lambda: moment, self.chance, folds=self.folds)
 
     @property
     def settings(self) -> Settings:
         """What the workshop has chosen, as it stands now."""
-        return settings_of(self.book)
+        subject = subject_of_site(self.book.site)
+        return self.folds.of(subject, self.book.entries(subject), _settings)
 
     @property
     def own_tolerance(self) -> Decimal:
@@ -93,35 +110,25 @@ class Workshop:
 
     def person(self, number: str) -> Person | None:
         """A person by number."""
-        entries = self.book.entries(f"person/{number}")
-        return fold_person(entries) if entries else None
+        return self._folded(f"person/{number}", fold_person)
 
     def wrench(self, number: str) -> "Wrench | None":
         """A wrench by number."""
-
-        def folded() -> "Wrench | None":
-            entries = self.book.entries(f"wrench/{number}")
-            return fold_wrench(entries) if entries else None
-
-        return self.kept.get("wrench", number, folded) if self.kept else folded()
+        return self._folded(f"wrench/{number}", fold_wrench)
 
     def vehicle(self, number: str) -> Vehicle:
         """A vehicle by number. Refused when unknown."""
-        entries = self.book.entries(f"vehicle/{number}")
-        if not entries:
+        vehicle = self._folded(f"vehicle/{number}", fold_vehicle)
+        if vehicle is None:
             raise Refused(f"{number}: no such vehicle", See(Topic.VEHICLES))
-        return fold_vehicle(entries)
+        return vehicle
 
     def procedure(self, digest: str) -> ProcedureInBook:
         """A procedure by its digest. Refused when unknown."""
-
-        def folded() -> ProcedureInBook:
-            entries = self.book.entries(f"procedure/{digest}")
-            if not entries:
-                raise Refused(f"{digest[:12]}: no such procedure", See(Topic.PROCEDURES))
-            return fold_procedure(entries)
-
-        return self.kept.get("procedure", digest, folded) if self.kept else folded()
+        procedure = self._folded(f"procedure/{digest}", fold_procedure)
+        if procedure is None:
+            raise Refused(f"{digest[:12]}: no such procedure", See(Topic.PROCEDURES))
+        return procedure
 
     def job(self, number: str) -> Job:
         """A job by number. Refused when unknown."""
@@ -139,7 +146,12 @@ class Workshop:
 
     def record(self, number: str) -> JobRecord:
         """What a job's entries say. Refused when there is no such job."""
-        entries = self.book.entries(f"job/{number}") if number.isalnum() else []
-        if not entries:
+        record = self._folded(f"job/{number}", fold_record) if number.isalnum() else None
+        if record is None:
             raise Refused(f"job {number}: no such job", See(Topic.JOBS))
-        return fold_record(entries)
+        return record
+
+    def _folded(self, subject: str, fold: "Callable[[Sequence[Entry]], T]") -> T | None:
+        """What a subject's entries are folded to; None where it has none."""
+        entries = self.book.entries(subject)
+        return self.folds.of(subject, entries, fold) if entries else None

@@ -1,35 +1,23 @@
 """What a rule may know besides the job itself: loaded from the book, and frozen, before any rule runs."""
 
 from datetime import datetime
-from typing import TypeVar
 
 from torqueaudit.book import vehicle_queries
 from torqueaudit.ledger.entry import stamp
 from torqueaudit.model.job.facts import Tightening
 from torqueaudit.model.job.record import Job, JobRecord
-from torqueaudit.model.judged.around import (
-    Anew,
-    Around,
-    FollowUp,
-    VehicleEvent,
-    VehicleMeasurement,
-    VehicleOdometer,
-    VehiclePart,
-)
-from torqueaudit.model.vehicle.exchange import continued_m
-from torqueaudit.model.vehicle.vehicle import Vehicle
+from torqueaudit.model.judged.around import Anew, Around, FollowUp
 from torqueaudit.model.wrench.wrench import Wrench
 from torqueaudit.workshop.door.workshop import Workshop
+from torqueaudit.workshop.judged.past import past_of
 from torqueaudit.workshop.wrenches.anew import as_known_today
 from torqueaudit.workshop.wrenches.in_hand import take
-
-Told = TypeVar("Told", VehicleMeasurement, VehiclePart)
 
 
 def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Around:
     """The surroundings of a job, loaded and frozen, at this moment or the given one."""
     settings, at, vehicle = workshop.settings, now or workshop.clock(), job.record.vehicle
-    own = workshop.vehicle(vehicle)
+    past = past_of(workshop, vehicle)
     used = {t.wrench for t in job.record.of(Tightening) if t.wrench}
     wrenches = {number: wrench for number in used if (wrench := workshop.wrench(number))}
     taken = {number: take(workshop.book, settings, wrench, at) for number, wrench in wrenches.items()}
@@ -37,36 +25,23 @@ def around_of(workshop: Workshop, job: Job, now: datetime | None = None) -> Arou
     return Around(
         now=at,
         settings=settings,
-        vehicle=own,
+        vehicle=past.vehicle,
         people={number: person for number in people if (person := workshop.person(number))},
         wrenches=wrenches,
         cycles={number: each.cycles for number, each in taken.items()},
         overloads={number: each.overload for number, each in taken.items() if each.overload},
-        others=other_events(workshop, job.record),
+        others=tuple(event for event in past.events if event.job != job.number),
         read_by=workshop.procedure(job.record.digest).read_by,
         trouble=workshop.plugins.trouble(settings.expects, job.procedure.needs),
-        measured=tuple(_continued(own, each) for each in vehicle_queries.measured_on(workshop.book, vehicle)),
-        fitted=tuple(_continued(own, each) for each in vehicle_queries.fitted_to(workshop.book, vehicle)),
-        odometers=tuple(_run_on(own, each) for each in vehicle_queries.odometers_of(workshop.book, vehicle)),
-        hours=tuple(vehicle_queries.hours_of(workshop.book, vehicle)),
+        measured=past.measured,
+        fitted=past.fitted,
+        odometers=past.odometers,
+        hours=past.hours,
         before=_before(workshop, job.record),
         followed_by=_followed_by(workshop, job.record),
         anew=_anew(workshop, job.record, wrenches),
         presence=vehicle_queries.presence_at(workshop.book, vehicle, stamp(at)),
     )
-
-
-def _continued(vehicle: Vehicle, told: Told) -> Told:
-    """What was measured or fitted at a distance, as the first odometer would show that."""
-    if not vehicle.exchanges or told.odometer_m is None:
-        return told
-    order = (told.happened_at, told.entry)
-    return told._replace(odometer_m=continued_m(vehicle.exchanges, told.odometer_m, order))
-
-
-def _run_on(vehicle: Vehicle, read: VehicleOdometer) -> VehicleOdometer:
-    order = (read.happened_at, read.entry)
-    return read._replace(run_m=continued_m(vehicle.exchanges, read.metres, order)) if vehicle.exchanges else read
 
 
 def _anew(workshop: Workshop, record: JobRecord, wrenches: dict[str, Wrench]) -> dict[int, Anew]:
@@ -92,9 +67,3 @@ def _follow_up(workshop: Workshop, record: JobRecord) -> FollowUp:
     work = workshop.procedure_of(record).work if record.only else ()
     released_at = record.release.noted.happened_at if record.release else None
     return FollowUp(record.number, released_at, frozenset(item.key for item in work))
-
-
-def other_events(workshop: Workshop, record: JobRecord) -> tuple[VehicleEvent, ...]:
-    """What other jobs and reports did to the fasteners of the same vehicle, in order."""
-    events = vehicle_queries.later_events(workshop.book, record.vehicle)
-    return tuple(event for event in events if event.job != record.number)

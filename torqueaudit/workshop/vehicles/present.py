@@ -7,6 +7,7 @@ from torqueaudit.model.shown.job import JobView
 from torqueaudit.model.shown.vehicle import JobOfVehicle, VehicleView
 from torqueaudit.model.vehicle.instrument import Instrument
 from torqueaudit.workshop.judged.job_view import book_view, look_at, told
+from torqueaudit.workshop.judged.past import past_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -27,9 +28,9 @@ def vehicle_view(workshop: "Workshop", number: str) -> VehicleView:
 
     Jobs of which every fastener was done by later ones since are told in a line, and not judged.
     """
-    vehicle, now = workshop.vehicle(number), workshop.clock()
-    rows = queries.jobs_of_vehicle(workshop.book, number)
-    works = tuple(look_at(workshop, str(row.job)).view for row in live_jobs(workshop, number))
+    past, now = past_of(workshop, number), workshop.clock()
+    vehicle, rows = past.vehicle, queries.jobs_of_vehicle(workshop.book, number)
+    works = tuple(look_at(workshop, str(row.job)).view for row in _live(rows, past.events))
     by_hours = vehicle.instrument is Instrument.HOURS
     newest = None if by_hours else vehicle_queries.newest_odometer(workshop.book, number)
     hours = vehicle_queries.newest_hours(workshop.book, number) if by_hours else None
@@ -54,10 +55,14 @@ def live_jobs(workshop: "Workshop", vehicle: str) -> "list[JobRow]":
 
     A job of some fasteners alone leaves the rest of an earlier one, such as what it measured, as it was.
     """
-    events = [event for event in vehicle_queries.later_events(workshop.book, vehicle) if event.job]
+    rows = queries.jobs_of_vehicle(workshop.book, vehicle)
+    return _live(rows, vehicle_queries.later_events(workshop.book, vehicle))
+
+
+def _live(rows: "Iterable[JobRow]", told: "Iterable[VehicleEvent]") -> "list[JobRow]":
+    events = [event for event in told if event.job]
     touched = {int(event.job) for event in events}
     holders = {*_last(events), *_last(event for event in events if not event.alone)}
-    rows = queries.jobs_of_vehicle(workshop.book, vehicle)
     return [
         row
         for row in rows
