@@ -1,6 +1,7 @@
 """The flagged jobs of one night, each loaded and judged once, as of the end of the day the report is about."""
 
 from datetime import date, datetime, timedelta
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from torqueaudit.book import queries, vehicle_queries
@@ -21,12 +22,14 @@ from torqueaudit.workshop.judged.job_view import Look, look_at, picture
 from torqueaudit.workshop.judged.review import PLUGIN_BROKEN
 from torqueaudit.workshop.night.in_full import entries_since, is_due
 from torqueaudit.workshop.vehicles.contact import is_reached
+from torqueaudit.workshop.wrenches.wrench import wrenches
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from torqueaudit.book.lists.records import JobRow
     from torqueaudit.model.register.nights import InFull
+    from torqueaudit.model.wrench.wrench import Wrench
     from torqueaudit.workshop.door.workshop import Workshop
 
 HELD_RANK = {"wheel": 0, "brake": 0, "sprocket": 1, "": 2}
@@ -129,6 +132,11 @@ class Desk:
         """Those of several flagged jobs that can be read, wheel and brake first."""
         found = [flagged for number in dict.fromkeys(numbers) if (flagged := self.job(number))]
         return sorted(found, key=lambda each: HELD_RANK[each.row.holds or ""])
+
+    @cached_property
+    def wrenches(self) -> "list[Wrench]":
+        """Every wrench, by its number: what is on the road by them is asked first, and what is to be done last."""
+        return wrenches(self.workshop)
 
     def told_of(self) -> tuple[NightJob, ...]:
         """Every job that was asked for or kept, by number: the report may tell of each."""

@@ -9,10 +9,9 @@ from torqueaudit.model.shown.night import Line
 from torqueaudit.model.wrench.entries import MISHAPS
 from torqueaudit.model.wrench.words import change_text, overload_text
 from torqueaudit.workshop.wrenches.hours import order_asked
-from torqueaudit.workshop.wrenches.in_hand import take
+from torqueaudit.workshop.wrenches.in_hand import overloaded
 from torqueaudit.workshop.wrenches.strikes import what_of
 from torqueaudit.workshop.wrenches.uses import doubtful_uses, uses_put_right, uses_since_good
-from torqueaudit.workshop.wrenches.wrench import wrenches
 
 if TYPE_CHECKING:
     from torqueaudit.ledger.entry import Entry
@@ -24,7 +23,7 @@ TOLD = 6  # how many jobs one line tells
 
 def doubted_jobs(desk: "Desk") -> Iterator[int]:
     """Jobs on the road with a torque outside its limits, as is known since a wrench was found out or put right."""
-    for wrench in wrenches(desk.workshop):
+    for wrench in desk.wrenches:
         uses = (*doubtful_uses(desk.workshop, wrench), *uses_put_right(desk.workshop, wrench))
         jobs = {use.job for use in uses if not use.inside}
         yield from (job for job in sorted(jobs) if has_left(desk, job))
@@ -37,7 +36,7 @@ def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
     """
     withdrawn = [e.key for e in entries if e.what in MISHAPS or not e.judged.get("passed", True)]
     told = {entry.sequence: entry for entry in entries}
-    for wrench in wrenches(desk.workshop):
+    for wrench in desk.wrenches:
         for each in (strike for strike in wrench.struck if strike.by_entry in told):
             what = f"its {what_of(told[each.by_entry].judged['kind'])} #{each.entry} was struck"
             yield Line(f"{_name(wrench)}: {what} ({each.why}), so what it said no longer counts.")
@@ -55,7 +54,7 @@ def wrench_lines(desk: "Desk", entries: "list[Entry]") -> Iterator[Line]:
 
 def _overloaded(desk: "Desk", wrench: "Wrench") -> Iterator[Line]:
     """Every night, until somebody has put it aside or looked at it."""
-    if over := take(desk.book, desk.settings, wrench, desk.end).overload:
+    if over := overloaded(desk.book, desk.settings, wrench, desk.end):
         yield Line(f"{_name(wrench)}: it {overload_text(wrench, over)}. Put it aside, or check it.")
 
 

@@ -42,7 +42,12 @@ def take(book: Book, settings: Settings, wrench: Wrench, at: datetime) -> InHand
     if not in_force.why_not and cycles >= settings.calibration_cycles:
         says = f"wrench {wrench.number} has done {cycles_text(cycles)}; {settings.calibration_cycles} are allowed"
         in_force = InForce(None, in_force.due_on, says)
-    return InHand(wrench, in_force, cycles, overload_of(wrench, _above(book, settings, wrench, at)))
+    return InHand(wrench, in_force, cycles, overloaded(book, settings, wrench, at))
+
+
+def overloaded(book: Book, settings: Settings, wrench: Wrench, at: datetime) -> Overload | None:
+    """The pass up to a moment that overloaded a wrench, where nobody has put it aside or looked at it since."""
+    return overload_of(wrench, _above(book, settings, wrench, at))
 
 
 def cycles_since(book: Book, settings: Settings, wrench: Wrench, day: date | None, at: datetime) -> int:
