@@ -20,6 +20,7 @@ from torqueaudit.workshop.opening import open_workshop
 
 RECORDED = "torqueaudit.recorded"  # where a command's context holds the id of its last act
 TOLD_AGAIN = "torqueaudit.told_again"  # whether that command takes an id
+BY_SITE = "torqueaudit.by_site"  # what each site of a chain said, where all are asked
 MADE = "torqueaudit.made"  # what a command made, in words
 PROVED = "torqueaudit.proved"  # those whose PIN was told
 TERMINAL = Came("terminal")
@@ -208,7 +209,11 @@ def words_left_line(of: str, entries: Sequence[int]) -> Iterator[str]:
 
 
 def print_json(content: Mapping[str, Any] | Sequence[Mapping[str, Any]]) -> None:
-    """Print what a writer of `reports.json` made of an answer."""
+    """Print what a writer of `reports.json` made of an answer; of each site that is asked, all is printed together."""
+    by_site = click.get_current_context().meta.get(BY_SITE)
+    if by_site is not None:
+        by_site[str(getattr(book_place(), "site", ""))] = content
+        return
     click.echo(json.dumps(content, ensure_ascii=False, indent=2))
 
 

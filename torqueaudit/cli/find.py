@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import click
 
 from torqueaudit.cli.common import by_option, json_option, print_json, said_by, workshop_here
+from torqueaudit.cli.sites import each_site
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,6 +20,7 @@ OPENED = {"job": "job show", "vehicle": "vehicle show", "wrench": "wrench show",
 @click.option("--most", type=click.IntRange(1, 200), default=20, show_default=True, help="So many hits at most.")
 @by_option("Who is shown it; that is kept with what is shown of anybody. Default: setup, who keeps the book.")
 @json_option
+@each_site()
 def find(*, words: tuple[str, ...], most: int, by: str, as_json: bool) -> None:
     """Find anything by words, each with the reason: first where a word begins as it was typed, then the newest.
 

@@ -21,6 +21,7 @@ from torqueaudit.cli.common import (
     why_option,
     workshop_here,
 )
+from torqueaudit.cli.sites import each_site
 from torqueaudit.cli.values import HEAD, PERSON
 from torqueaudit.ledger.entry import Entry
 from torqueaudit.model.act import came_of
@@ -52,6 +53,7 @@ def ledger() -> None:
     "--against", multiple=True, type=FILE, metavar="FILE", help="A checkpoint kept elsewhere; may be repeated."
 )
 @json_option
+@each_site()
 def verify(*, printed: str | None, against: tuple[Path, ...], as_json: bool) -> None:
     """Check chain, lists, triggers, application id and clock, and every checkpoint. Exit code 0 sound, 1 damaged.
 

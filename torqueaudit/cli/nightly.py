@@ -14,6 +14,7 @@ from torqueaudit.cli.common import as_typed, json_option, print_json, workshop_h
 from torqueaudit.cli.failure import sentence_of
 from torqueaudit.cli.folds import print_folds
 from torqueaudit.cli.night_mail import Mailing, mail_night
+from torqueaudit.cli.sites import COULD_NOT, each_site
 from torqueaudit.model.act import Came, Say
 from torqueaudit.model.register.permits import NIGHT
 from torqueaudit.read.day import read_day
@@ -82,6 +83,7 @@ class Telling(NamedTuple):
     help="Such as smtp://localhost or smtps://user@mail.example (TORQUEAUDIT_SMTP).",
 )
 @json_option
+@each_site(folder="out", failed=COULD_NOT)
 def nightly(
     day: str | None,
     out: Path | None,

@@ -4,10 +4,12 @@ import click
 
 from torqueaudit.cli.common import json_option, print_json, workshop_here
 from torqueaudit.cli.folds import print_folds
+from torqueaudit.cli.sites import each_site
 
 
 @click.command()
 @json_option
+@each_site()
 def today(*, as_json: bool) -> None:
     """Show what is to be decided now, the most urgent first: whom to call, what to look at, what to release.
 

@@ -77,13 +77,22 @@ def asks_alone(connection: Connection) -> bool:
 
 @contextmanager
 def writing(connection: Connection, site: str) -> Iterator[None]:
-    """One transaction that alone writes to the site from its start: all of it is written, or nothing.
+    """One transaction that alone writes to the site from its start: all of it is written, or nothing; or a part of it.
 
     Other sites write meanwhile. What is asked after the lock was taken is answered as it stands then.
     """
-    with connection.transaction():
+    if not asks_alone(connection):
+        yield
+        return
+    connection.execute("begin")
+    try:
         connection.execute("select pg_advisory_xact_lock($1, hashtext($2))", (_SITES, site))
         yield
+        connection.execute("commit")
+    except BaseException:
+        if not asks_alone(connection):  # nothing is left to take back where the connection is lost
+            connection.execute("rollback")
+        raise
 
 
 @contextmanager

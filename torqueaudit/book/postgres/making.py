@@ -93,7 +93,15 @@ def _take_back(connection: Connection, site: str) -> None:
 
 def admit(server: Server) -> str:
     """The site whose book is opened. Raises BookError where there is none, or it is of a newer program."""
-    with connect(server) as connection:
+    sites = sites_of(server)
+    if len(sites) > 1:
+        raise BookError(f"{server} holds the books of {', '.join(sites)}; say which at its end (?site={sites[0]}).")
+    return sites[0]
+
+
+def sites_of(server: Server) -> list[str]:
+    """The sites that the login works for, or the one that is named, at least one. Raises BookError as `admit` does."""
+    with in_words(server), connect(server) as connection:
         if not _is_there(connection):
             raise BookError(f"There is no book at {server}", See(Topic.NEW_BOOK))
         connection.execute("select set_config('role', $1, false)", (WRITER,))
@@ -106,13 +114,11 @@ def admit(server: Server) -> str:
         raise BookError(
             f"The book of {', '.join(known)} was moved from {server} to {', '.join(map(str, known.values()))}."
         )
-    if len(sites) > 1:
-        raise BookError(f"{server} holds the books of {', '.join(sites)}; say which at its end (?site={sites[0]}).")
     if not sites:
         raise BookError(
             f"There is no book of {server.site or 'any site'} for this login at {server}", See(Topic.NEW_BOOK)
         )
-    return str(sites[0])
+    return sites
 
 
 def close(server: Server, to: str) -> None:
