@@ -10,6 +10,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from datetime import UTC, datetime
+from inspect import signature
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING, Any
@@ -67,7 +68,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Let a share of the tests that have a workshop have it in a database as well: one of many, all in `make proof`."""
     names = metafunc.fixturenames
-    if "engine" in names and "book_file" not in names and not crc32(metafunc.definition.nodeid.encode()) % SHARE:
+    of_a_file = "book_file" in names or "book" in signature(metafunc.function).parameters
+    if "engine" in names and not of_a_file and not crc32(metafunc.definition.nodeid.encode()) % SHARE:
         metafunc.parametrize("engine", [SQLITE, "postgres"], indirect=True)
 
 

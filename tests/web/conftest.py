@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import pytest
 
+from torqueaudit.book.address import Place
 from torqueaudit.model.act import Say
 from torqueaudit.model.job.acts import Measure, Opening, Part, Tighten
 from torqueaudit.model.job.facts import CheckMethod, MarkState, Outcome
@@ -282,19 +283,26 @@ def furnish(workshop: Workshop) -> None:
 
 @pytest.fixture
 def book(
+    engine: str,
     request: pytest.FixtureRequest,
     tmp_path: Path,
     settings: dict[str, object],
     ready_made: Callable[[dict[str, object]], Path],
     gone_out: GoneOut,
-) -> Path:
-    """A book of the test's own, with as much in it as the test asks for by `yard`, `pins` and `left`."""
+) -> Iterator[Place]:
+    """A book of the test's own, with as much in it as the test asks for by `yard`, `pins` and `left`.
+
+    Where no test asks for it by its name, it may be in a database.
+    """
     kind = kind_of_book(request)
     if "left" in request.fixturenames:
         made = gone_out(settings, kind)[0]
     else:
         made = ready_made(settings) / "books" / f"{kind}.book"
-    return Path(shutil.copy(made, tmp_path / "yard.book"))
+    path = Path(shutil.copy(made, tmp_path / "yard.book"))
+    with ExitStack() as until:
+        in_a_file = engine == "sqlite"
+        yield path if in_a_file else until.enter_context(request.getfixturevalue("in_database")(path, tmp_path))
 
 
 @pytest.fixture
@@ -305,7 +313,7 @@ def left(yard: Yard) -> str:
 
 
 @pytest.fixture
-def yard(book: Path, clock: list[datetime]) -> Iterator[Yard]:
+def yard(book: Place, clock: list[datetime]) -> Iterator[Yard]:
     with open_workshop(book, clock=lambda: clock[0], chance=Random(5)) as workshop:
         yield Yard(workshop, clock)
 
@@ -324,14 +332,14 @@ def pins(
 
 
 @pytest.fixture
-def live(book: Path, clock: list[datetime]) -> Iterator[str]:
+def live(book: Place, clock: list[datetime]) -> Iterator[str]:
     """The address of a server that really listens."""
     with ExitStack() as until:
         yield listen(until, book, lambda: clock[0])
 
 
 def listen(
-    until: ExitStack, book: Path, clock: Callable[[], datetime], bounds: Bounds = BOUNDS, host: str = "127.0.0.1"
+    until: ExitStack, book: Place, clock: Callable[[], datetime], bounds: Bounds = BOUNDS, host: str = "127.0.0.1"
 ) -> str:
     """Serve a book on a free port until the stack is left, and give its address."""
     return run(until, until.enter_context(create_app(book, clock, Random(3))), bounds, host=host)
