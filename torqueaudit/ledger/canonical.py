@@ -5,17 +5,15 @@ floats at all, no null, integers below 2^53, and object keys of ``[a-z0-9_]``, w
 UTF-16.
 """
 
-import json
 import re
 from functools import lru_cache
+from json.encoder import encode_basestring as quoted
+
+__all__ = ["LARGEST_INTEGER", "canonical", "quoted", "require_plain"]
 
 _KEY = re.compile(r"[a-z0-9_]+")
 LARGEST_INTEGER = 2**53 - 1
 _SURROGATE = "[\ud800-\udfff]"  # slow to compile, seldom needed
-
-_encode = json.JSONEncoder(
-    ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False, check_circular=False
-).encode
 
 
 def canonical(value: object) -> str:
@@ -24,44 +22,47 @@ def canonical(value: object) -> str:
     Raises TypeError for a value of a kind the ledger does not hold, ValueError for a key, text or number outside its
     range; both as a sentence that says where.
     """
-    require_plain(value, "value")
-    return _encode(value)
+    try:
+        text = _written(value)
+        if not text.isascii():
+            text.encode()  # half a character has no UTF-8
+    except (TypeError, ValueError):
+        require_plain(value, "value")
+        raise
+    return text
+
+
+def _written(value: object) -> str:
+    """The text of a value. Raises where there is none, without a sentence: a second look finds the place."""
+    if isinstance(value, str):
+        return quoted(value)
+    if isinstance(value, dict):
+        # Most are texts, and these are spared a call.
+        fields = [
+            _named(key) + (quoted(item) if type(item) is str else _written(item)) for key, item in sorted(value.items())
+        ]
+        return f"{{{','.join(fields)}}}"
+    if isinstance(value, list):
+        return f"[{','.join(map(_written, value))}]"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int) and -LARGEST_INTEGER <= value <= LARGEST_INTEGER:
+        return int.__repr__(value)
+    raise TypeError(value)
+
+
+@lru_cache(maxsize=1024)
+def _named(key: str) -> str:
+    """A key before its value; remembered, because every entry has the same few keys."""
+    if not _KEY.fullmatch(key):
+        raise ValueError(key)
+    return f'"{key}":'
 
 
 def require_plain(value: object, where: str) -> None:
-    """Refuse whatever two programs might write differently."""
-    if not _is_plain(value):
-        _require_plain(value, where)
-
-
-def _is_plain(value: object) -> bool:
-    """Whether this is plain at first sight; nothing is said of the place, which a second look finds."""
-    kind = type(value)
-    if kind is str:
-        return not _has_half(value)  # type: ignore[arg-type]
-    if kind is dict:
-        return _is_plain_object(value)  # type: ignore[arg-type]
-    if kind is list:
-        return all(map(_is_plain, value))  # type: ignore[call-overload]
-    return kind is bool or (kind is int and -LARGEST_INTEGER <= value <= LARGEST_INTEGER)  # type: ignore[operator]
-
-
-def _is_plain_object(value: dict[object, object]) -> bool:
-    for key, item in value.items():
-        if type(key) is not str or not _is_key(key):
-            return False
-        if not (type(item) is str and item.isascii()) and not _is_plain(item):
-            return False
-    return True
-
-
-def _has_half(text: str) -> bool:
-    return not text.isascii() and re.search(_SURROGATE, text) is not None
-
-
-def _require_plain(value: object, where: str) -> None:
+    """Refuse whatever two programs might write differently, with a sentence that says where it stands."""
     if isinstance(value, str):
-        if _has_half(value):
+        if not value.isascii() and re.search(_SURROGATE, value):
             raise ValueError(f"{where}: the text holds half a character (a lone surrogate); write it again")
     elif isinstance(value, bool):
         return
@@ -72,22 +73,16 @@ def _require_plain(value: object, where: str) -> None:
         _require_plain_object(value, where)
     elif isinstance(value, list):
         for index, item in enumerate(value):
-            _require_plain(item, f"{where}[{index}]")
+            require_plain(item, f"{where}[{index}]")
     else:
         raise TypeError(_refusal(value, where))
 
 
 def _require_plain_object(value: dict[object, object], where: str) -> None:
     for key, item in value.items():
-        if not isinstance(key, str) or not _is_key(key):
+        if not isinstance(key, str) or not _KEY.fullmatch(key):
             raise ValueError(f"{where}: the key {key!r} may hold only a-z, 0-9 and _")
-        _require_plain(item, f"{where}.{key}")
-
-
-@lru_cache(maxsize=1024)
-def _is_key(key: str) -> bool:
-    """Remembered, because every entry has the same few keys."""
-    return _KEY.fullmatch(key) is not None
+        require_plain(item, f"{where}.{key}")
 
 
 def _refusal(value: object, where: str) -> str:
