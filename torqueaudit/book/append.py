@@ -26,6 +26,7 @@ from torqueaudit.ledger.entry import (
 from torqueaudit.ledger.words import salted
 
 Personal: TypeAlias = Mapping[str, Mapping[str, str]]
+_BEFORE_THE_FIRST = (0, FIRST_PREVIOUS)
 
 
 class Ledger:
@@ -56,14 +57,15 @@ class Ledger:
         that the ledger could not hold; nothing is written then.
         """
         with self._engine.writing():
-            before = self.earlier(act)
-            if before is not None:
-                return before
+            require_act(act)
+            text, last = self._engine.text_with_id_and_last(act.id)
+            if text is not None:
+                return self._recorded(act, text)
             subjects = {draft.subject: self._own(draft.subject) for draft in drafts}
             self._require_unmoved(expect, subjects)
             # The clock is read under the lock, so that it goes on from entry to entry.
             placed = place(act, drafts, self._engine.site, stamp(self._clock()))
-            entries = self._write(self._telling(placed, personal), subjects)
+            entries = self._write(self._telling(placed, personal), subjects, last or _BEFORE_THE_FIRST)
             for subject, own in subjects.items():
                 self._lists.refresh(self._engine, subject, own)
             beside(entries)
@@ -74,9 +76,12 @@ class Ledger:
     def earlier(self, act: Act) -> list[Entry] | None:
         """The entries of this act if it was recorded before, else None. Raises IdUsed when the id said otherwise."""
         require_act(act)
-        entries = self._written(act.id)
-        if not entries:
-            return None
+        text = self._engine.text_with_id(act.id)
+        return None if text is None else self._recorded(act, text)
+
+    def _recorded(self, act: Act, text: str) -> list[Entry]:
+        """The entries of an act whose first one is stored as a text. Raises IdUsed when the id said otherwise."""
+        entries = self._written(text)
         if entries[0].digest not in {act.digest, act.older_digest}:
             raise _used(act, entries[0])
         if words.told_otherwise(self._engine, entries, act.words):
@@ -85,14 +90,11 @@ class Ledger:
 
     def of_act(self, id_: str) -> list[Entry]:
         """The entries of the act that was recorded under an id, with their words; none where none was."""
-        entries = self._written(id_)
-        return words.with_words_between(self._engine, entries) if entries else []
-
-    def _written(self, id_: str) -> list[Entry]:
-        """The entries of an act, without their words."""
         text = self._engine.text_with_id(id_)
-        if text is None:
-            return []
+        return [] if text is None else words.with_words_between(self._engine, self._written(text))
+
+    def _written(self, text: str) -> list[Entry]:
+        """The entries of the act whose first one is stored as a text, without their words."""
         first = entry_of(text)
         return [
             entry_of(each) for each, _ in self._engine.texts(first.site, first.sequence, first.sequence + first.of - 1)
@@ -109,7 +111,7 @@ class Ledger:
 
     def last(self) -> tuple[int, str]:
         """Sequence and hash of the newest entry; 0 and zeros before the first."""
-        return self._engine.last() or (0, FIRST_PREVIOUS)
+        return self._engine.last() or _BEFORE_THE_FIRST
 
     def _own(self, subject: str) -> list[Entry]:
         """Entries in memory and those written since, without words. Not kept: the transaction may yet fail."""
@@ -135,11 +137,13 @@ class Ledger:
             set_personal(self._engine, subject, kept)
         return entries
 
-    def _write(self, placed: Iterable[Entry], subjects: Mapping[str, list[Entry]]) -> list[Entry]:
-        """Give each entry its place, seal its words, write it, link the chain, and add it to its subject's entries."""
-        from torqueaudit.book import finds  # whoever only reads the book keeps no rows
+    def _write(
+        self, placed: Iterable[Entry], subjects: Mapping[str, list[Entry]], last: tuple[int, str]
+    ) -> list[Entry]:
+        """Give each entry its place behind the last one, seal its words, write it, and add it to its subject's."""
+        from torqueaudit.book.finds import erase_words, keep  # whoever only reads the book keeps no rows
 
-        sequence, previous = self.last()
+        sequence, previous = last
         entries = []
         for lacking in placed:
             sequence += 1
@@ -155,10 +159,10 @@ class Ledger:
             previous = hash_of(text)
             self._engine.insert(sequence, text, previous)
             words.keep(self._engine, entry, kept)
-            finds.keep(self._engine, entry, own[0] if own else entry, lacking.words)
+            keep(self._engine, entry, own[0] if own else entry, lacking.words)
             if entry.kind == words.ERASED:
                 words.erase(self._engine, entry)
-                finds.erase_words(self._engine, entry.said["entries"])
+                erase_words(self._engine, entry.said["entries"])
             entries.append(entry)
             own.append(entry._replace(words={}) if kept else entry)
         return entries

@@ -184,9 +184,10 @@ class Book:
             entries = record()
         except Lost:
             entries = _again(record)
-        if any(entry.kind == words.ERASED for entry in entries):
+        kinds = {entry.kind for entry in entries}
+        if words.ERASED in kinds:
             self._overwrite(*WORDS)
-        if any(entry.kind == PHOTO_ERASED for entry in entries):
+        if PHOTO_ERASED in kinds:
             self._erase_photos()
         return entries
 

@@ -82,6 +82,9 @@ class Engine(Protocol):
     def text_with_id(self, id_: str) -> str | None:
         """The stored text of the entry with this id, of whatever site."""
 
+    def text_with_id_and_last(self, id_: str) -> tuple[str | None, tuple[int, str] | None]:
+        """What `text_with_id` and `last` give, in one question: every act asks for both."""
+
     def texts(self, site: str, first: int, last: int) -> Iterable[tuple[str, str]]:
         """Stored texts with their hashes from one sequence to another, in order."""
 

@@ -54,11 +54,11 @@ def may_tell(text: str) -> bool:
 
 
 def texts_of(entry: Entry, words: Mapping[str, str]) -> list[Text]:
-    """Every text of an entry that is looked for; `words` are its free words that stand."""
-    facts = [
-        (field, _plain(getattr(entry, part).get(key)))
-        for field, part, key in _FACTS.get(f"{entry.subject.partition('/')[0]}/{entry.what}", ())
-    ]
+    """Every text of an entry that is looked for; `words` are its free words that stand. Most entries have none."""
+    named = _FACTS.get(f"{entry.subject.partition('/')[0]}/{entry.what}", ())
+    if not named and not words and INSIDE.isdisjoint(entry.said):
+        return []
+    facts = [(field, _plain(getattr(entry, part).get(key))) for field, part, key in named]
     told = {**{field: _plain(entry.said[field]) for field in INSIDE if field in entry.said}, **words}
     first = entry.sequence * ROOM
     return [
@@ -75,11 +75,11 @@ def about_of(first: Entry) -> str:
     return f"vehicle/{vehicle}" if vehicle else first.subject
 
 
-def rows_of(entry: Entry, about: str, words: Mapping[str, str]) -> list[Find]:
-    """The rows of an entry; `words` are its free words that stand."""
+def rows_of(entry: Entry, about: str, texts: Iterable[Text]) -> list[Find]:
+    """The rows of an entry by its texts that are looked for."""
     return [
         Find(number=each.number, subject=entry.subject, about=about, field=each.field, words=searched)
-        for each in texts_of(entry, words)
+        for each in texts
         if (searched := _searched(each.text, whole=each.number % ROOM < _WORDS and each.field not in _SENTENCES))
     ]
 
@@ -100,8 +100,9 @@ def known_rows(known: Mapping[str, str]) -> list[tuple[str, str]]:
 
 def keep(engine: Engine, entry: Entry, first: Entry, words: Mapping[str, str]) -> None:
     """Keep the rows of an entry, whose subject begins with another one. The caller is writing it."""
-    for row in rows_of(entry, about_of(first), words):
-        engine.keep_find(FINDS, row)
+    if texts := texts_of(entry, words):
+        for row in rows_of(entry, about_of(first), texts):
+            engine.keep_find(FINDS, row)
 
 
 def erase_words(engine: Engine, entries: Iterable[int]) -> None:

@@ -5,7 +5,7 @@ from itertools import groupby, zip_longest
 from operator import attrgetter
 
 from torqueaudit.book.engine import ALL, FINDS, Engine, Find
-from torqueaudit.book.finds import ROOM, about_of, may_tell, rows_of
+from torqueaudit.book.finds import ROOM, about_of, may_tell, rows_of, texts_of
 from torqueaudit.book.words import rows_between
 from torqueaudit.ledger.entry import Entry, entry_of
 
@@ -22,7 +22,7 @@ def wanted(engine: Engine, after: int = 0, last: int = ALL) -> Iterator[Find]:
     for text, _ in engine.texts(engine.site, after + 1, last):
         if may_tell(text):
             entry = entry_of(text)
-            yield from rows_of(entry, about(entry), words(entry.sequence))
+            yield from rows_of(entry, about(entry), texts_of(entry, words(entry.sequence)))
 
 
 def differences(engine: Engine, after: int = 0, last: int = ALL) -> Iterator[str]:

@@ -16,7 +16,7 @@ from torqueaudit.book.flushing import flush_folder, rename
 from torqueaudit.book.personal import PersonalRow, Told, put, told_in
 from torqueaudit.book.places import all_of, folders_of, heads_of, told_at
 from torqueaudit.book.sqlite.file import check_place
-from torqueaudit.book.sqlite.words import in_words
+from torqueaudit.book.sqlite.words import InWords
 from torqueaudit.book.words import WordsRow
 
 
@@ -63,7 +63,7 @@ def _told_of(place: Path, inner: Path) -> Iterator[None]:
     What passes is a fault of the program.
     """
     try:
-        with in_words(place):
+        with InWords(place):
             yield
     except BookError as error:
         says = told_at(error.says, inner, place).replace(str(inner.parent), str(place.parent))

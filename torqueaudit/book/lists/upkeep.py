@@ -4,8 +4,9 @@ Whatever they say is in the ledger too; `rebuild` writes them anew and `faults` 
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from itertools import groupby
-from typing import NamedTuple, TypeAlias
+from itertools import compress, groupby
+from operator import ne
+from typing import Any, NamedTuple, TypeAlias
 
 from torqueaudit.book.engine import ALL, Engine, Value
 from torqueaudit.ledger.entry import Entry, entry_of
@@ -13,7 +14,7 @@ from torqueaudit.ledger.entry import Entry, entry_of
 Row: TypeAlias = dict[str, Value]
 Rows: TypeAlias = Mapping[str, Sequence[Mapping[str, Value]]]
 RowsOf: TypeAlias = Callable[[str, Sequence[Entry]], Rows]
-_Tuple: TypeAlias = tuple[Value, ...]
+_Values: TypeAlias = list[Value]
 
 LISTS = (
     "jobs",
@@ -36,9 +37,10 @@ LISTS = (
 
 
 class _Table(NamedTuple):
-    """A list's columns in order, which of them a row may give, and the two statements that every act needs."""
+    """A list's columns in order, the others than the subject, which a row may give, and two statements of every act."""
 
     columns: tuple[str, ...]
+    others: tuple[str, ...]
     given: frozenset[str]
     kept: str
     insert: str
@@ -59,10 +61,10 @@ class Lists:
         """Write what differs in one subject's rows. The caller is writing."""
         for table, rows in self._wanted(engine, subject, entries).items():
             kept = self._kept(engine, table, subject)
-            for (rowid, old), new in zip(kept, rows, strict=False):
+            for (rowid, *old), new in zip(kept, rows, strict=False):
                 if old != new:
                     self._change(engine, table, rowid, old, new)
-            for rowid, _ in kept[len(rows) :]:
+            for rowid, *_ in kept[len(rows) :]:
                 engine.run(f"delete from {table} where rowid = ?", (rowid,))
             self._insert(engine, table, rows[len(kept) :])
 
@@ -103,27 +105,28 @@ class Lists:
     def _faults_of(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> Iterator[str]:
         wanted = self._wanted(engine, subject, entries)
         for table in LISTS:
-            if [row for _, row in self._kept(engine, table, subject)] != wanted.get(table, []):
+            if [row for _, *row in self._kept(engine, table, subject)] != wanted.get(table, []):
                 yield f"The list {table} differs from the ledger on {subject}; rebuild the lists."
 
-    def _wanted(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> dict[str, list[_Tuple]]:
+    def _wanted(self, engine: Engine, subject: str, entries: Sequence[Entry]) -> dict[str, list[_Values]]:
         wanted = {}
         for name, rows in self.rows_of(subject, entries).items():
             table = self._table(engine, name)
-            wanted[name] = [_tuple(name, table, subject, row) for row in rows]
+            wanted[name] = [_values(name, table, subject, row) for row in rows]
         return wanted
 
-    def _kept(self, engine: Engine, name: str, subject: str) -> list[tuple[int, _Tuple]]:
-        return [(row[0], row[1:]) for row in engine.rows(self._table(engine, name).kept, (subject,))]
+    def _kept(self, engine: Engine, name: str, subject: str) -> list[tuple[Any, ...]]:
+        """The rows of a subject, each behind its number in the table."""
+        return list(engine.rows(self._table(engine, name).kept, (subject,)))
 
-    def _change(self, engine: Engine, name: str, rowid: int, old: _Tuple, new: _Tuple) -> None:
+    def _change(self, engine: Engine, name: str, rowid: int, old: _Values, new: _Values) -> None:
         """Set only the columns that differ: every other index stays as it is."""
         columns = self._table(engine, name).columns
-        set_to = {column: after for column, before, after in zip(columns, old, new, strict=True) if before != after}
+        set_to = dict(compress(zip(columns, new, strict=True), map(ne, old, new)))
         setting = ", ".join(f'"{column}" = ?' for column in set_to)
         engine.run(f"update {name} set {setting} where rowid = ?", (*set_to.values(), rowid))
 
-    def _insert(self, engine: Engine, name: str, rows: Sequence[_Tuple]) -> None:
+    def _insert(self, engine: Engine, name: str, rows: Sequence[_Values]) -> None:
         for row in rows:
             engine.run(self._table(engine, name).insert, row)
 
@@ -145,13 +148,14 @@ def _table(name: str, columns: tuple[str, ...]) -> _Table:
     named, places = ", ".join(f'"{column}"' for column in columns), ", ".join("?" * len(columns))
     return _Table(
         columns,
+        others=columns[1:],
         given=frozenset(columns),
         kept=f"select rowid, {named} from {name} where subject = ? order by rowid",
         insert=f"insert into {name} ({named}) values ({places})",
     )
 
 
-def _tuple(name: str, table: _Table, subject: str, row: Mapping[str, Value]) -> _Tuple:
+def _values(name: str, table: _Table, subject: str, row: Mapping[str, Value]) -> _Values:
     if not row.keys() <= table.given:
         raise ValueError(f"{subject}: the list {name} has no column {min(row.keys() - table.given)}")
-    return (subject, *map(row.get, table.columns[1:]))
+    return [subject, *map(row.get, table.others)]

@@ -10,14 +10,16 @@ from torqueaudit.book.disk import RESERVE, check_space
 from torqueaudit.book.engine import ALL, Engine, Find, Value
 from torqueaudit.book.notes import Notes, Noting
 from torqueaudit.book.sqlite import file
-from torqueaudit.book.sqlite.connection import Connection, Connections, aside, in_turn, snapshot, writing
+from torqueaudit.book.sqlite.connection import Connection, Connections, Writing, aside, in_turn, snapshot
 from torqueaudit.book.sqlite.stored import stored
 from torqueaudit.book.sqlite.watch import Watch
-from torqueaudit.book.sqlite.words import in_words
+from torqueaudit.book.sqlite.words import InWords
 from torqueaudit.ledger.chain import Head
 
 _INSERT = "insert into ledger (position, document, hash) values (?, ?, ?)"
 _LAST = "select position, hash from ledger order by position desc limit 1"
+_WITH_ID = "select document from ledger where id = ?"
+_WITH_ID_AND_LAST = f"select ({_WITH_ID}), position, hash from ledger order by position desc limit 1"
 _BETWEEN = "select document, hash from ledger where site = ? and sequence between ? and ? order by sequence"
 _SINCE = "select document from ledger where site = ? and subject = ? and number > ? order by number"
 _STRIKING = f'{_SINCE.partition(" order ")[0]} and instr(document, \'"kind":"struck.\') > 0'  # quicker than `kind`
@@ -52,6 +54,7 @@ class SQLiteEngine:
         self._watch = Watch(path)
         self.notes = Noting()
         self._site = site
+        self._in_words = InWords(path, self._faults_of_schema)
 
     @classmethod
     def open(cls, path: Path, wait: float, reserve: int, rebuild: Callable[[Engine], None]) -> Self:
@@ -97,7 +100,7 @@ class SQLiteEngine:
         check_space(self._folder, self._reserve)
 
     def in_words(self) -> AbstractContextManager[None]:
-        return in_words(self._path, self._faults_of_schema)
+        return self._in_words
 
     def _faults_of_schema(self) -> list[str]:
         from torqueaudit.book.sqlite import soundness  # only where something failed
@@ -105,7 +108,7 @@ class SQLiteEngine:
         return soundness.schema_faults(self.connection)
 
     def writing(self) -> AbstractContextManager[None]:
-        return writing(self.connection)
+        return Writing(self.connection)
 
     def snapshot(self) -> AbstractContextManager[None]:
         return snapshot(self.connection)
@@ -119,8 +122,12 @@ class SQLiteEngine:
         self.connection.execute(_INSERT, (sequence, text, hash_))
 
     def text_with_id(self, id_: str) -> str | None:
-        row = self._one("select document from ledger where id = ?", id_)
+        row = self._one(_WITH_ID, id_)
         return None if row is None else str(row[0])
+
+    def text_with_id_and_last(self, id_: str) -> tuple[str | None, tuple[int, str] | None]:
+        row = self._one(_WITH_ID_AND_LAST, id_)
+        return (None, None) if row is None else (row[0], row[1:])
 
     def texts(self, site: str, first: int, last: int) -> Iterable[tuple[str, str]]:
         return self._asked(_BETWEEN, site, first, last)

@@ -15,12 +15,12 @@ from torqueaudit.book.sqlite.connection import (
     APPLICATION_ID,
     SCHEMA_VERSION,
     Connection,
+    Writing,
     connect,
     is_book,
     set_journal,
-    writing,
 )
-from torqueaudit.book.sqlite.words import in_words, no_book
+from torqueaudit.book.sqlite.words import InWords, no_book
 from torqueaudit.model.act import See, Topic
 
 _HALF_MADE = ".new-"  # behind the name while a book is made
@@ -73,7 +73,7 @@ def new(path: Path, site: str, wait: float, reserve: int) -> Iterator[None]:
     except OSError as error:
         raise BookError(f"{path} cannot be made: {error.strerror}.") from None
     try:
-        with in_words(path):
+        with InWords(path):
             _fill(part, site, wait)
         _name(part, path)
     except BaseException:
@@ -111,7 +111,7 @@ def _fill(path: Path, site: str, wait: float) -> None:
     try:
         set_journal(connection)
         bring_up_to_date(connection, lambda: None)  # no entry, no list
-        with writing(connection):
+        with Writing(connection):
             connection.execute("insert into book (one, site) values (1, ?)", (site,))
             connection.execute(f"pragma application_id = {APPLICATION_ID}")
     finally:

@@ -13,7 +13,7 @@ from importlib.resources import files
 from sqlite_utils import Database, Migrations
 
 from torqueaudit.book.lists.upkeep import LISTS
-from torqueaudit.book.sqlite.connection import SCHEMA_VERSION, Connection, sqlite3, writing
+from torqueaudit.book.sqlite.connection import SCHEMA_VERSION, Connection, Writing, sqlite3
 
 migrations = Migrations("torqueaudit")
 
@@ -332,7 +332,7 @@ def migrate(connection: Connection, rebuild: Callable[[], None]) -> None:
     `rebuild` writes the lists anew through the same connection, so all of it is one transaction. They are laid out anew
     before: some books were made while a step was still edited, and lack a column or an index that it has since.
     """
-    with writing(connection, "exclusive"):
+    with Writing(connection, "exclusive"):
         db = Database(connection)
         if migrations.pending(db):
             migrations.apply(db)

@@ -1,8 +1,8 @@
 """What SQLite says about a book's file, in sentences a person can act on."""
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
+from types import TracebackType
 
 from torqueaudit.book.errors import BookError, damaged
 from torqueaudit.book.places import heads_of, papers_of, seals_of
@@ -35,28 +35,43 @@ def no_book(path: Path) -> BookError:
     return BookError(says, See(Topic.DAMAGE, str(path)))
 
 
-@contextmanager
-def in_words(path: Path, made: Callable[[], list[str]] = list) -> Iterator[None]:
+class InWords:
     """Turn what SQLite says about the file into a BookError; a fault of the program itself passes as it is.
 
-    `made` gives what is wrong with the tables, in sentences: where anything is, a statement that failed is no fault of
-    the program.
+    For a `with` statement, also for several at once. `made` gives what is wrong with the tables, in sentences: where
+    anything is, a statement that failed is no fault of the program.
     """
-    try:
-        yield
-    except (NoEntry, UnicodeDecodeError) as error:
-        raise damaged(path) from error
-    except sqlite3.Error as error:
+
+    def __init__(self, path: Path, made: Callable[[], list[str]] = list) -> None:
+        self._path = path
+        self._made = made
+
+    def __enter__(self) -> None:
+        pass
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        told = None
+        if isinstance(error, (NoEntry, UnicodeDecodeError)):
+            told = damaged(self._path)
+        elif isinstance(error, sqlite3.Error):
+            told = self._told(error)
+        if told is not None:
+            raise told from error
+
+    def _told(self, error: sqlite3.Error) -> BookError | None:
+        """What is said of an error of SQLite; None where it is a fault of the program."""
         exactly = str(getattr(error, "sqlite_errorname", ""))
         name = "_".join(exactly.split("_")[:2])
         if exactly == "SQLITE_CORRUPT_VTAB" or str(error).startswith("fts5:"):  # before SQLite 3.53, and since
-            raise BookError(f"{path}: the index by which words are found is damaged; rebuild the lists.") from error
+            return BookError(f"{self._path}: the index by which words are found is damaged; rebuild the lists.")
         if name == "SQLITE_CORRUPT" or any(each in str(error) for each in _BAD_BYTES):
-            raise damaged(path) from error
-        if name == "SQLITE_ERROR" and (faults := made()):
-            raise damaged(path, faults[0].rstrip(".")) from error
+            return damaged(self._path)
+        if name == "SQLITE_ERROR" and (faults := self._made()):
+            return damaged(self._path, faults[0].rstrip("."))
         if name == "SQLITE_NOTADB":
-            raise no_book(path) from error
+            return no_book(self._path)
         if name not in _SENTENCES:
-            raise
-        raise BookError(_SENTENCES.get(exactly, _SENTENCES[name]).format(path=path)) from error
+            return None
+        return BookError(_SENTENCES.get(exactly, _SENTENCES[name]).format(path=self._path))
