@@ -1,8 +1,10 @@
 """Entries: how drafts become entries, and what is no entry."""
 
+import json
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
+import rfc8785
 
 from torqueaudit.ledger.entry import (
     Act,
@@ -38,6 +40,15 @@ def test_an_entry_reads_back_as_it_was_written() -> None:
     assert expected == document_of(entry)
     assert entry == entry_of(document_of(entry))
     assert "12" == entry.key
+
+
+def test_the_stored_text_of_an_entry_is_rfc_8785() -> None:
+    """Outside check: the package rfc8785; whatever stands in a field, also what `place` would refuse there."""
+    said = {"z": "N·m", "a": [1, True, {"b": 'turned, "then" clicked'}]}
+    placed = place(Act("A", DIGEST), [draft()], "YARD", "2031-04-02T12:00:01Z")[0]
+    entry = placed._replace(said=said, who='P"3\n', sealed={"why": DIGEST}, personal={"plate": DIGEST}, sequence=7)
+
+    assert rfc8785.dumps(json.loads(document_of(entry))) == document_of(entry).encode()
 
 
 def test_the_entries_of_one_act_take_their_ids_from_it() -> None:

@@ -131,3 +131,11 @@ def test_a_ledger_is_read_in_parts_that_are_the_whole(four: Book, nth: int) -> N
     assert rows == [*engine.stored(0, nth), *engine.stored(nth)]
     assert texts == [*engine.texts_by_subject("", parted), *engine.texts_by_subject(parted)]
     assert (["job/1", "job/2"], ["job/1", "job/1", "job/2", "job/2"][nth]) == (list(engine.subjects()), parted)
+
+
+def test_what_every_act_asks_at_once_is_what_two_questions_give(four: Book) -> None:
+    """The text under its id, or none, and the newest entry."""
+    for id_ in (four.ledger(2, 2)[0][0].id, "unknown"):
+        expected = (four.engine.text_with_id(id_), four.engine.last())
+
+        assert expected == four.engine.text_with_id_and_last(id_)
