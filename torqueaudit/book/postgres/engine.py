@@ -28,6 +28,8 @@ from torqueaudit.ledger.chain import Head
 
 AT_ONCE = 5000  # entries that are read in one question, however many are asked for
 _PAUSE = 0.2
+_WITH_ID = "select document from ledger where id = ?"
+_WITH_ID_AND_LAST = f"select ({_WITH_ID}), sequence, hash from ledger order by sequence desc limit 1"
 _FIND = "insert into {} (number, subject, about, field, words) values ($1, $2, $3, $4, $5)"
 _COLUMNS = """
     select attname from pg_attribute where attrelid = to_regclass(?) and attnum > 0 and attname <> 'rowid'
@@ -103,8 +105,12 @@ class PostgresEngine:
         self.connection.execute("insert into ledger (document, hash) values ($1, $2)", (text, hash_))
 
     def text_with_id(self, id_: str) -> str | None:
-        row = self._one("select document from ledger where id = ?", id_)
+        row = self._one(_WITH_ID, id_)
         return None if row is None else str(row[0])
+
+    def text_with_id_and_last(self, id_: str) -> tuple[str | None, tuple[int, str] | None]:
+        row = self._one(_WITH_ID_AND_LAST, id_)
+        return (None, None) if row is None else (row[0], tuple(row[1:]))
 
     def texts(self, site: str, first: int, last: int) -> Iterator[tuple[str, str]]:
         if site == self._site:
