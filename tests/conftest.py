@@ -39,6 +39,7 @@ settings.load_profile("proof" if "TORQUEAUDIT_PROOF" in os.environ else "test")
 
 SQLITE = "sqlite"
 SHARE = 1 if "TORQUEAUDIT_PROOF" in os.environ else 20  # of how many tests one is tried with both engines
+USUAL = gc.get_threshold()
 MEMORY = Path("/dev/shm")  # noqa: S108  # Linux has it; a container may have little of it
 ROOM = 1 << 30  # bytes: many times what stands there at once
 
@@ -46,7 +47,7 @@ ROOM = 1 << 30  # bytes: many times what stands there at once
 def pytest_configure() -> None:
     """Lay what tests write in memory, so that they wait for no disk; what a disk does is tried in tests/faults.
 
-    Garbage is looked for as seldom as a command does it.
+    While tests are collected garbage is looked for as seldom as a command does it.
     """
     gc.set_threshold(OBJECTS)
     if "TMPDIR" not in os.environ and MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM:
@@ -54,8 +55,12 @@ def pytest_configure() -> None:
 
 
 def pytest_collection_finish() -> None:
-    """Never look for garbage among ten thousand tests, which all stay."""
+    """Never look for garbage among ten thousand tests, which all stay; and in a test as often as ever.
+
+    What a failed opening leaves keeps a book's file locked until it is found.
+    """
     gc.freeze()
+    gc.set_threshold(*USUAL)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -43,6 +43,7 @@ def damaged(whole: Path, what: bytes, to: bytes) -> None:
     whole.write_bytes(changed)
 
 
+@pytest.mark.usefixtures("book_file")
 def test_a_list_that_was_altered_is_damage_of_the_book(yard: "Yard", token: str, clock: list[datetime]) -> None:
     """A day that is none stands in a list: nobody foresaw that, and looking through it tells."""
     del token

@@ -58,7 +58,10 @@ class InWords:
         elif isinstance(error, sqlite3.Error):
             told = self._told(error)
         if told is not None:
-            raise told from error
+            try:
+                raise told from error
+            finally:
+                del told  # else the error holds this frame, and that the error: what it left open stays open
 
     def _told(self, error: sqlite3.Error) -> BookError | None:
         """What is said of an error of SQLite; None where it is a fault of the program."""
