@@ -38,7 +38,7 @@ settings.register_profile("proof", deadline=None, max_examples=500)
 settings.load_profile("proof" if "TORQUEAUDIT_PROOF" in os.environ else "test")
 
 SQLITE = "sqlite"
-SHARE = 1 if "TORQUEAUDIT_PROOF" in os.environ else 20  # of how many tests one is tried with both engines
+SHARE = 1 if "TORQUEAUDIT_PROOF" in os.environ else 60  # of how many tests one is tried with both engines
 USUAL = gc.get_threshold()
 MEMORY = Path("/dev/shm")  # noqa: S108  # Linux has it; a container may have little of it
 ROOM = 1 << 30  # bytes: many times what stands there at once

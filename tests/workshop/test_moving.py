@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from database import Server
 
 KILLED = Path(__file__).with_name("killed_move.py")
-EVERY = 1 if "TORQUEAUDIT_PROOF" in os.environ else 7  # of so many calls the program dies at one
+EVERY = 1 if "TORQUEAUDIT_PROOF" in os.environ else 17  # of so many calls the program dies at one
 CARD = """
 2031-04-02 10:00 job 1 opened axle on V-1 at 12000 km by P-2
 2031-04-02 10:05 rear-axle-nut 100 N·m with W-1 by P-2
@@ -195,7 +195,7 @@ def heads(*places: Place) -> Iterator[Head]:
 @pytest.mark.proof
 @pytest.mark.parametrize("back", [False, True], ids=["there", "back"])
 def test_killed_anywhere_it_is_done_again(written: Path, chain: Chain, back: bool) -> None:  # noqa: FBT001 a parameter
-    """At one of seven of the calls that write a file, at each in proof: the next run moves a whole book."""
+    """At one of seventeen of the calls that write a file, at each in proof: the next run moves a whole book."""
     head = next(heads(written))
     if back:
         move(written, place_of(chain.address), *means())

@@ -21,10 +21,22 @@ NOW = datetime(2031, 4, 2, 9, tzinfo=UTC)
 Note: TypeAlias = Callable[[Book, str], None]
 
 
+@pytest.fixture(scope="session")
+def chain(server: "Server", tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The name of a database with a chain's tables, of which copies are made."""
+    name = server.database()
+    place = place_of(f"{server.address(name)}&beside={tmp_path_factory.mktemp('first')}")
+    Book.new(place, "FIRST", datetime.now, random.Random(1)).close()
+    return name
+
+
 @pytest.fixture
-def database(server: "Server") -> str:
-    """The name of a new database."""
-    return server.database()
+def database(server: "Server", request: pytest.FixtureRequest) -> Iterator[str]:
+    """The name of a new database; where there are two books, with a chain's tables already."""
+    copied = "two" in request.fixturenames
+    name = server.database(request.getfixturevalue("chain")) if copied else server.database()
+    yield name
+    server.drop(name)
 
 
 @pytest.fixture

@@ -109,7 +109,7 @@ def answers(book: Book) -> dict[str, Any]:
     }
 
 
-@settings(max_examples=15 if settings().max_examples < 100 else 200, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=6 if settings().max_examples < 100 else 200, suppress_health_check=[HealthCheck.too_slow])
 @given(history=histories)
 def test_both_engines_say_the_same(address: str, rows_of: RowsOf, history: list[Told]) -> None:
     """Behind each act in turn, and once all lists are written anew; and the past says the same too."""
