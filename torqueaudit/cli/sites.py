@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from torqueaudit.cli.common import BY_SITE, book_place, print_json
+from torqueaudit.cli.values import OneOf
 
 if TYPE_CHECKING:
     from torqueaudit.book.address import Server
@@ -24,7 +25,7 @@ def each_site(*, folder: str = "", failed: int = 1) -> Callable[[C], C]:
     """
 
     def added(command: C) -> C:
-        @click.option("--sites", type=click.Choice(["all"]), help="Of each site in the database, one after another.")
+        @click.option("--sites", type=OneOf(["all"]), help="Of each site in the database, one after another.")
         @wraps(command)
         def told(*args: Any, sites: str | None = None, **how: Any) -> None:
             if not sites:

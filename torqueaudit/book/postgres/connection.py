@@ -35,7 +35,7 @@ _SET_UP = """
         set_config('torqueaudit.site', $2, false), set_config('TimeZone', 'UTC', false),
         set_config('lock_timeout', $3, false), set_config('synchronous_commit', 'on', false)
 """
-_PLACE = re.compile(r"\?(\d*)")
+_PLACE = re.compile(r"\?([0-9]*)")
 
 
 def connect(server: Server) -> Connection:
